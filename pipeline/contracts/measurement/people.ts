@@ -1,0 +1,78 @@
+import { z } from 'zod';
+import { boxSchema, pointSchema } from '../box.ts';
+import { reasonsSchema } from '../reasons.ts';
+
+/** The 17 body points in the order of the COCO keypoint challenge (Lin et al., ECCV 2014). */
+export const bodyPointNames = [
+  'nose',
+  'left-eye',
+  'right-eye',
+  'left-ear',
+  'right-ear',
+  'left-shoulder',
+  'right-shoulder',
+  'left-elbow',
+  'right-elbow',
+  'left-wrist',
+  'right-wrist',
+  'left-hip',
+  'right-hip',
+  'left-knee',
+  'right-knee',
+  'left-ankle',
+  'right-ankle',
+] as const;
+
+export const bodyPointSchema = z.strictObject({
+  name: z.enum(bodyPointNames),
+  at: pointSchema,
+  /** The network's own confidence, 0..1. */
+  score: z.number(),
+});
+export type BodyPoint = z.infer<typeof bodyPointSchema>;
+
+export const subjectSchema = z.strictObject({
+  box: boxSchema,
+  score: z.number(),
+  keypoints: z.array(bodyPointSchema),
+  /** Why this person was taken for the model, in words. */
+  because: z.string(),
+});
+export type Subject = z.infer<typeof subjectSchema>;
+
+export const backgroundPersonSchema = z.strictObject({
+  box: boxSchema,
+  score: z.number(),
+  shareOfFrame: z.number(),
+  /** Native px; `null` where the person has too few edges to tell. */
+  blurSigmaPx: z.number().nullable(),
+  /** Which frame edge cuts the person, if any. */
+  cutBy: z.enum(['left', 'right', 'top', 'bottom']).nullable(),
+  /** Overlap of the person's box with the nearest subject's box, as a share of the person's box. */
+  overlapWithSubject: z.number(),
+  /** Set where the detection may be something else than a live person (statue, poster, reflection): what it may be. */
+  mayBe: z.string().nullable(),
+});
+export type BackgroundPerson = z.infer<typeof backgroundPersonSchema>;
+
+export const peopleSchema = z.strictObject({
+  subjects: z.array(subjectSchema),
+  background: z.array(backgroundPersonSchema),
+  reason: reasonsSchema,
+});
+export type People = z.infer<typeof peopleSchema>;
+
+export const crops = ['full', 'knee', 'waist', 'detail', 'none'] as const;
+export const views = ['front', 'three-quarter', 'side', 'back', 'unknown'] as const;
+
+export const framingSchema = z.strictObject({
+  crop: z.enum(crops),
+  view: z.enum(views),
+  feetVisible: z.union([z.literal(0), z.literal(1), z.literal(2)]).nullable(),
+  /** Free height above the head, as a share of the frame's height. */
+  headroom: z.number().nullable(),
+  /** Height of the subject's box as a share of the frame's height. */
+  fill: z.number().nullable(),
+  reason: reasonsSchema,
+});
+export type Framing = z.infer<typeof framingSchema>;

@@ -1,0 +1,73 @@
+import { z } from 'zod';
+import { findingSchema, frameVerdicts, garmentVerdicts } from './finding.ts';
+import { measurementSchema } from './measurement/measurement.ts';
+
+export const frameResultSchema = z.strictObject({
+  /** Path inside the delivery with `/` between folders; unique, and stable from run to run. */
+  id: z.string(),
+  garment: z.string(),
+  verdict: z.enum(frameVerdicts),
+  findings: z.array(findingSchema),
+  /** `null` where the frame is unreadable; its `unreadable-file` finding says why. */
+  measurement: measurementSchema.nullable(),
+});
+export type FrameResult = z.infer<typeof frameResultSchema>;
+
+export const coverageSchema = z.strictObject({
+  required: z.array(z.string()),
+  /** Required view or crop to the frame that shows it best. */
+  covered: z.record(z.string(), z.string()),
+  missing: z.array(z.string()),
+});
+export type Coverage = z.infer<typeof coverageSchema>;
+
+/** Colour of the set. `null` members: too few frames could be compared. */
+export const driftSchema = z.strictObject({
+  reference: z.strictObject({ cctK: z.number(), duv: z.number() }).nullable(),
+  worst: z
+    .strictObject({ frame: z.string(), mired: z.number(), duv: z.number(), deltaE00: z.number().nullable() })
+    .nullable(),
+  /** Every comparable frame's departure from the reference. */
+  frames: z.array(
+    z.strictObject({
+      frame: z.string(),
+      mired: z.number(),
+      duv: z.number(),
+      sigmaMired: z.number(),
+      deltaE00: z.number().nullable(),
+    }),
+  ),
+});
+export type Drift = z.infer<typeof driftSchema>;
+
+export const garmentResultSchema = z.strictObject({
+  id: z.string(),
+  verdict: z.enum(garmentVerdicts),
+  frames: z.array(z.string()),
+  findings: z.array(findingSchema),
+  coverage: coverageSchema,
+  drift: driftSchema,
+  /** Further columns of the garment sheet, carried into the documents as they stand. */
+  columns: z.record(z.string(), z.string()),
+});
+export type GarmentResult = z.infer<typeof garmentResultSchema>;
+
+export const resultsSchema = z.strictObject({
+  schema: z.literal('nightrail/results@1'),
+  /** The only part that differs between two runs over the same bytes with the same profile and version. */
+  run: z.strictObject({
+    startedAt: z.string(),
+    finishedAt: z.string(),
+    host: z.string(),
+    dispatch: z.string(),
+  }),
+  tool: z.strictObject({
+    version: z.string(),
+    measurement: z.string(),
+    models: z.record(z.string(), z.string()),
+  }),
+  profile: z.strictObject({ name: z.string(), hash: z.string() }),
+  garments: z.array(garmentResultSchema),
+  frames: z.array(frameResultSchema),
+});
+export type Results = z.infer<typeof resultsSchema>;
