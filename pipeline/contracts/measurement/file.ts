@@ -13,6 +13,7 @@ export const colourSpaces = [
 ] as const;
 
 export const fileSchema = z.strictObject({
+  /** What the bytes are, whatever the name says: `jpeg`, `png`, `tiff`, `webp`, `avif`, `gif`. */
   format: z.string(),
   bytes: z.number().int().nonnegative(),
   /** px of the upright frame: EXIF orientation is already applied. */
@@ -22,6 +23,16 @@ export const fileSchema = z.strictObject({
   /** The description inside the embedded ICC profile; `null` where there is no profile. */
   colourProfile: z.string().nullable(),
   colourSpace: z.enum(colourSpaces),
+  /** False: the profile's description claims a well-known space and its colorants or curve say otherwise. `null`: no profile, or a description that claims none. */
+  profileNameAgrees: z.boolean().nullable(),
+  /** Why an embedded profile could not be used (its px were then read as sRGB); `null` where there is none or it could. */
+  profileProblem: z.string().nullable(),
+  /** What the camera says in EXIF (ColorSpace and InteroperabilityIndex) whether or not a profile is embedded; `null` where it does not say. */
+  cameraColourSpace: z.enum(['srgb', 'adobe-rgb', 'uncalibrated']).nullable(),
+  /** The file has an alpha channel; its px were laid on white. */
+  alpha: z.boolean(),
+  /** Pictures in the file (animation frames, TIFF pages). Only the first is measured. */
+  pages: z.number().int().positive(),
 });
 export type FileFacts = z.infer<typeof fileSchema>;
 
