@@ -1,0 +1,39 @@
+import type { Finding } from '../../contracts/finding.ts';
+import { measuredAgainst } from '../words.ts';
+
+const severityWords: Readonly<Record<Finding['severity'], string>> = {
+  reject: 'Reject',
+  cleanup: 'Cleanup',
+  unmeasured: 'Not measured',
+  note: 'Note',
+};
+
+/** Findings as a list; those with a place in the picture carry the number that is drawn there. */
+export function Findings({
+  findings,
+  numbered,
+}: {
+  findings: readonly Finding[];
+  numbered: readonly Finding[];
+}) {
+  return (
+    <ul class="findings">
+      {findings.map((finding, index) => {
+        const number = numbered.indexOf(finding) + 1;
+        return (
+          <li key={index} class={finding.severity}>
+            <div class="body">
+              <span class={finding.severity}>{severityWords[finding.severity]}</span>{' '}
+              <strong>
+                {number > 0 && `${number}. `}
+                {finding.title}
+              </strong>
+              <p>{finding.detail}</p>
+              <p class="quiet">{measuredAgainst(finding)}</p>
+            </div>
+          </li>
+        );
+      })}
+    </ul>
+  );
+}

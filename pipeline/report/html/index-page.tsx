@@ -1,0 +1,117 @@
+import type { GarmentVerdict } from '../../contracts/finding.ts';
+import type { FrameResult, GarmentResult, Results } from '../../contracts/results.ts';
+import { picturesFolder } from '../links.ts';
+import { reasons } from '../store-sheet.ts';
+import { count, garmentAdvice } from '../words.ts';
+import { renderPage, Verdict } from './page.tsx';
+
+/** What needs a person first comes first. */
+const urgency: readonly GarmentVerdict[] = ['reshoot', 'cleanup', 'pass'];
+
+function Thumbnail({ frame }: { frame: FrameResult | undefined }) {
+  const picture = frame?.measurement?.pictures.find(({ shows }) => shows === 'frame');
+  if (!frame?.measurement || !picture) return <span class="none">no picture</span>;
+  return (
+    <img
+      src={`${picturesFolder(frame.measurement.contentHash)}/${picture.file}`}
+      width={picture.width}
+      height={picture.height}
+      alt=""
+      loading="lazy"
+    />
+  );
+}
+
+function Card({ garment, results, page }: { garment: GarmentResult; results: Results; page: string }) {
+  const frames = results.frames.filter(({ garment: id }) => id === garment.id);
+  const passing = frames.filter(({ verdict }) => verdict === 'pass').length;
+  const why = reasons(garment, results);
+  return (
+    <li class="card">
+      <Thumbnail frame={frames.find(({ measurement }) => measurement !== null)} />
+      <div>
+        <h3>
+          <a href={`garments/${encodeURIComponent(page)}`}>{garment.id}</a>
+        </h3>
+        <Verdict is={garment.verdict} />
+        <p class="quiet">
+          {passing} of {count(frames.length, 'frame')} pass.
+        </p>
+        {why.length > 0 && (
+          <ul>
+            {why.slice(0, 4).map((reason) => (
+              <li key={reason}>{reason}</li>
+            ))}
+            {why.length > 4 && <li>and {why.length - 4} more</li>}
+          </ul>
+        )}
+      </div>
+    </li>
+  );
+}
+
+/** The day: every garment with its verdict, what to do first at the top. */
+export function indexPage(results: Results, pages: ReadonlyMap<string, string>): string {
+  const groups = urgency
+    .map((verdict) => ({
+      verdict,
+      garments: results.garments.filter((garment) => garment.verdict === verdict),
+    }))
+    .filter(({ garments }) => garments.length > 0);
+  const unreadable = results.frames.filter(({ verdict }) => verdict === 'unreadable').length;
+  return renderPage({
+    title: 'Delivery report',
+    root: '',
+    children: (
+      <>
+        <header class="top">
+          <h1>Delivery report</h1>
+          <p>
+            {count(results.garments.length, 'garment')}, {count(results.frames.length, 'frame')}, judged
+            against the profile “{results.profile.name}”.
+          </p>
+          <ul class="tally">
+            {groups.map(({ verdict, garments }) => (
+              <li key={verdict}>
+                <Verdict is={verdict} /> {count(garments.length, 'garment')}
+              </li>
+            ))}
+            {unreadable > 0 && (
+              <li>
+                <Verdict is="unreadable" /> {count(unreadable, 'frame')}
+              </li>
+            )}
+          </ul>
+          <p>
+            Hand over: <a href="retouch-list.csv">retoucher’s list</a>,{' '}
+            <a href="store-sheet.csv">store’s sheet</a>, <a href="results.json">all results as data</a>.
+          </p>
+        </header>
+        <main>
+          {groups.length === 0 && <p>No frames were found in the delivery.</p>}
+          {groups.map(({ verdict, garments }) => (
+            <section key={verdict}>
+              <h2>
+                <Verdict is={verdict} />
+              </h2>
+              <p>{garmentAdvice[verdict]}</p>
+              <ul class="cards">
+                {garments.map((garment) => (
+                  <Card
+                    key={garment.id}
+                    garment={garment}
+                    results={results}
+                    page={pages.get(garment.id) ?? ''}
+                  />
+                ))}
+              </ul>
+            </section>
+          ))}
+          <p class="quiet">
+            Nightrail {results.tool.version}, measurement version {results.tool.measurement}.
+          </p>
+        </main>
+      </>
+    ),
+  });
+}

@@ -1,0 +1,55 @@
+import type { Finding, FrameVerdict, GarmentVerdict } from '../contracts/finding.ts';
+
+/** Plain words and numbers for every document, so that two documents never say the same thing differently. */
+
+export type AnyVerdict = FrameVerdict | GarmentVerdict;
+
+/** `1 frame`, `3 frames`. */
+export function count(n: number, noun: string): string {
+  return `${n} ${noun}${n === 1 ? '' : 's'}`;
+}
+
+/** `a`, `a and b`, `a, b and c`. */
+export function listing(words: readonly string[]): string {
+  if (words.length < 2) return words.join('');
+  return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
+}
+
+/** Three significant digits without a trailing run of zeros; whole numbers from 100 up. */
+export function figure(value: number): string {
+  if (!Number.isFinite(value)) return String(value);
+  if (Math.abs(value) >= 100) return String(Math.round(value));
+  return String(Number(value.toPrecision(3)));
+}
+
+/** A value or a limit with its unit; shares of one are shown in percent. */
+export function quantity(value: Finding['value'], unit: string): string {
+  if (value === null) return 'not measured';
+  if (typeof value === 'string') return value;
+  if (unit === 'share') return `${figure(value * 100)} %`;
+  if (unit === 's' && value > 0 && value < 0.5) return `1/${figure(1 / value)} s`;
+  return unit === '' ? figure(value) : `${figure(value)} ${unit}`;
+}
+
+/** What stands under a finding: value, limit and where the limit comes from. */
+export function measuredAgainst(finding: Finding): string {
+  const parts: string[] = [];
+  if (finding.value !== null) parts.push(`measured ${quantity(finding.value, finding.unit)}`);
+  if (finding.limit !== null) parts.push(`limit ${quantity(finding.limit, finding.unit)}`);
+  if (finding.source !== '') parts.push(`source: ${finding.source}`);
+  return parts.join(' · ');
+}
+
+/** What the garment's verdict asks for, as the studio would say it. */
+export const garmentAdvice: Readonly<Record<GarmentVerdict, string>> = {
+  pass: 'Ready to deliver.',
+  cleanup: 'Send the marked frames to the retoucher, then check again.',
+  reshoot: 'Plan a reshoot: what is missing cannot be supplied from these frames.',
+};
+
+export const frameAdvice: Readonly<Record<FrameVerdict, string>> = {
+  pass: 'Deliver.',
+  cleanup: 'A retoucher or a second look is needed before delivery.',
+  reject: 'Leave this frame out.',
+  unreadable: 'Copy the file again from the card, or leave it out.',
+};
