@@ -41,6 +41,74 @@ export const errorTable = {
     ({ format, detail }) =>
       `The ${format} file is damaged and cannot be decoded (${detail}): copy it again or export it anew.`,
   ),
+  'label-sheet-wrong': form<{ sheet: string; problem: string }>(
+    'usage',
+    ({ sheet, problem }) => `The ${sheet} sheet cannot be used: ${problem}. Mend that row and run again.`,
+  ),
+  'labelled-frame-missing': form<{ file: string; folder: string }>(
+    'usage',
+    ({ file, folder }) =>
+      `The labels name ${file}, which is not in ${folder}: add the photograph or take its row out of the labels.`,
+  ),
+  'frame-not-read': form<{ what: string }>(
+    'frame',
+    ({ what }) => `The file cannot be opened: ${what}. Put it right and run again.`,
+  ),
+  'worker-error': form<{ detail: string }>(
+    'frame',
+    ({ detail }) =>
+      `Measuring this frame failed twice (${detail}). Look at it by eye, and send nightrail.log to whoever looks after Nightrail.`,
+  ),
+  'worker-exited': form(
+    'frame',
+    () =>
+      'Measuring this frame ended its worker twice. Look at it by eye, or export it anew and run again; nightrail.log has the details.',
+  ),
+  'worker-memory': form(
+    'frame',
+    () =>
+      'Measuring this frame needed more memory than a worker may use, twice. Export it smaller, or run again with fewer --workers.',
+  ),
+  'worker-time': form<{ limitS: number }>(
+    'frame',
+    ({ limitS }) =>
+      `Measuring this frame took longer than ${limitS} s, twice. Run again with --frame-timeout ${3 * limitS}, or export it smaller.`,
+  ),
+  'worker-killed': form<{ signal: string }>(
+    'frame',
+    ({ signal }) =>
+      `Measuring this frame brought the measuring process down twice (${signal}). Look at it by eye, or export it anew and run again; nightrail.log has the details.`,
+  ),
+  'out-is-delivery': form<{ path: string }>(
+    'usage',
+    ({ path }) =>
+      `--out names the delivery itself (${path}): originals are never mixed with documents. Name another folder, for example ${path}-checked.`,
+  ),
+  'out-not-written': form<{ path: string; what: string }>(
+    'run',
+    ({ path, what }) =>
+      `Cannot write to ${path}: ${what}. What is measured so far is kept; put that right and run the same command again to go on from there.`,
+  ),
+  'out-in-use': form<{ pid: number; host: string; since: string; lock: string }>(
+    'run',
+    ({ pid, host, since, lock }) =>
+      `Another run is writing to this output folder: process ${pid} on ${host}, since ${since}. Wait for it or name another folder with --out. If that run is surely over, delete ${lock} and start again.`,
+  ),
+  'measuring-not-possible': form<{ what: string }>(
+    'run',
+    ({ what }) =>
+      `Measuring cannot work on this machine: ${what}. Run npm ci in the Nightrail folder and try again; the log has the details.`,
+  ),
+  'version-differs': form<{ expected: string; actual: string }>(
+    'run',
+    ({ expected, actual }) =>
+      `This worker measures by version ${actual} and the run asks for ${expected}: install the same Nightrail on every machine.`,
+  ),
+  stopped: form<{ done: number; total: number }>(
+    'run',
+    ({ done, total }) =>
+      `Stopped: ${done} of ${total} frames are measured and kept. Run the same command again to go on from there.`,
+  ),
 } as const;
 
 export type ErrorCode = keyof typeof errorTable;
