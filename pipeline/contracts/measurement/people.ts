@@ -50,6 +50,10 @@ export const backgroundPersonSchema = z.strictObject({
   cutBy: z.enum(['left', 'right', 'top', 'bottom']).nullable(),
   /** Overlap of the person's box with the nearest subject's box, as a share of the person's box. */
   overlapWithSubject: z.number(),
+  /** Shortest gap between the person's box and the nearest subject's box as a share of the frame's long edge; 0 where they overlap, `null` without a subject. */
+  distanceToSubject: z.number().nullable(),
+  /** How much of a standing person shows, 0..1; `null` where body points are too few to tell. */
+  standingShare: z.number().nullable(),
   /** Set where the detection may be something else than a live person (statue, poster, reflection): what it may be. */
   mayBe: z.string().nullable(),
 });
@@ -65,9 +69,16 @@ export type People = z.infer<typeof peopleSchema>;
 export const crops = ['full', 'knee', 'waist', 'detail', 'none'] as const;
 export const views = ['front', 'three-quarter', 'side', 'back', 'unknown'] as const;
 
+/** Parts of the body through which the frame's lower edge may cut, from the ground up. */
+export const cutPlaces = ['feet', 'ankle', 'shin', 'knee', 'thigh', 'hip', 'waist', 'chest', 'head'] as const;
+
 export const framingSchema = z.strictObject({
   crop: z.enum(crops),
   view: z.enum(views),
+  /** Where the frame's lower edge cuts the subject; `null` where it does not. `ankle`, `knee` and `hip` are joints. */
+  cutAt: z.enum(cutPlaces).nullable(),
+  /** Turn of the shoulders away from the camera, degrees: 0 front, 90 side, 180 back, without sign; `null` where it cannot be told. */
+  turnDeg: z.number().min(0).max(180).nullable(),
   feetVisible: z.union([z.literal(0), z.literal(1), z.literal(2)]).nullable(),
   /** Free height above the head, as a share of the frame's height. */
   headroom: z.number().nullable(),
