@@ -32,7 +32,11 @@ function convertGraph(model: GraphModel, name: string): Uint8Array {
     if (node.op === 'Placeholder') {
       const port = inputNames.get(node.name);
       if (port === undefined) throw new Error(`input ${node.name} is missing from the signature`);
-      const info = describePort(port);
+      // The node knows which sizes are open; a signature may name only the size that was used for tracing.
+      const dimensions = node.attr.shape?.shape?.dim;
+      const info = describePort(
+        dimensions === undefined ? port : { ...port, shape: dimensions.map(({ size }) => size) },
+      );
       graph.input(info);
       values.set(node.name, [info.name]);
     } else if (node.op === 'Const') {

@@ -1,6 +1,5 @@
 /** The one place that runs the networks: reads them from `models/`, checks their bytes, keeps one session each per thread. */
 import { createHash } from 'node:crypto';
-import { readFileSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { InferenceSession, Tensor } from 'onnxruntime-node';
@@ -19,13 +18,13 @@ export interface NetworkOutput {
   readonly shape: readonly number[];
 }
 
-let manifest: NetworkManifest | undefined;
+let manifest: Promise<NetworkManifest> | undefined;
 const sessions = new Map<NetworkName, Promise<InferenceSession>>();
 
-function readManifest(folder: URL): NetworkManifest {
+async function readManifest(folder: URL): Promise<NetworkManifest> {
   const path = fileURLToPath(new URL('manifest.json', folder));
   try {
-    return networkManifestSchema.parse(JSON.parse(readFileSync(path, 'utf8')));
+    return networkManifestSchema.parse(JSON.parse(await readFile(path, 'utf8')));
   } catch (cause) {
     throw new Error(`The list of networks ${path} cannot be read; restore it from the repository.`, {
       cause,
@@ -33,7 +32,7 @@ function readManifest(folder: URL): NetworkManifest {
   }
 }
 
-const currentManifest = (): NetworkManifest => {
+const currentManifest = (): Promise<NetworkManifest> => {
   manifest ??= readManifest(modelsFolder);
   return manifest;
 };
@@ -50,7 +49,7 @@ function describe(name: NetworkName, source: NetworkManifest): Network {
  * @throws Error naming the file where it is missing or differs from the manifest.
  */
 export async function loadNetwork(name: NetworkName, folder: URL = modelsFolder): Promise<Uint8Array> {
-  const network = describe(name, folder === modelsFolder ? currentManifest() : readManifest(folder));
+  const network = describe(name, await (folder === modelsFolder ? currentManifest() : readManifest(folder)));
   const path = fileURLToPath(new URL(network.file, folder));
   let bytes: Uint8Array;
   try {
@@ -91,7 +90,7 @@ export async function runNetwork(
   input: Float32Array | Int32Array,
   shape?: readonly number[],
 ): Promise<Readonly<Record<string, NetworkOutput>>> {
-  const network = describe(name, currentManifest());
+  const network = describe(name, await currentManifest());
   let session = sessions.get(name);
   if (session === undefined) {
     session = open(name);
@@ -117,9 +116,10 @@ export async function runNetwork(
 }
 
 /** Name to SHA-256 of every network in the manifest; part of the version of a measurement. */
-export function modelHashes(): Readonly<Record<string, string>> {
+export async function modelHashes(): Promise<Readonly<Record<string, string>>> {
+  const { networks } = await currentManifest();
   return Object.fromEntries(
-    Object.entries(currentManifest().networks)
+    Object.entries(networks)
       .map(([name, network]) => [name, network.sha256] as const)
       .sort(([a], [b]) => (a < b ? -1 : 1)),
   );
