@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** What decides a measurement: the code that makes it, the networks, and the libraries that decode and run them. */
@@ -13,7 +14,7 @@ function sources(folder: URL): string[] {
   const root = fileURLToPath(folder);
   return entries
     .filter((entry) => entry.isFile() && entry.name.endsWith('.ts'))
-    .map((entry) => `${entry.parentPath}/${entry.name}`.slice(root.length))
+    .map((entry) => relative(root, join(entry.parentPath, entry.name)))
     .sort();
 }
 
