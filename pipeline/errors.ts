@@ -57,27 +57,27 @@ export const errorTable = {
   'worker-error': form<{ detail: string }>(
     'frame',
     ({ detail }) =>
-      `Measuring this frame failed twice (${detail}). Look at it by eye, and send nightrail.log to whoever looks after Nightrail.`,
+      `Measuring this frame failed, also at a second try (${detail}). Look at it by eye; nightrail.log has the details.`,
   ),
   'worker-exited': form(
     'frame',
     () =>
-      'Measuring this frame ended its worker twice. Look at it by eye, or export it anew and run again; nightrail.log has the details.',
+      'Measuring this frame ended its worker, at the second try too. Look at it by eye, or export it anew and run again; nightrail.log has the details.',
   ),
   'worker-memory': form(
     'frame',
     () =>
-      'Measuring this frame needed more memory than a worker may use, twice. Export it smaller, or run again with fewer --workers.',
+      'Measuring this frame needed more memory than a worker may use. Export it smaller, or look at it by eye.',
   ),
   'worker-time': form<{ limitS: number }>(
     'frame',
     ({ limitS }) =>
-      `Measuring this frame took longer than ${limitS} s, twice. Run again with --frame-timeout ${3 * limitS}, or export it smaller.`,
+      `Measuring this frame took longer than ${limitS} s, at the second try. Run again with --frame-timeout ${3 * limitS}, or export it smaller.`,
   ),
   'worker-killed': form<{ signal: string }>(
     'frame',
     ({ signal }) =>
-      `Measuring this frame brought the measuring process down twice (${signal}). Look at it by eye, or export it anew and run again; nightrail.log has the details.`,
+      `Measuring this frame brought the measuring process down, at a second try alone too (${signal}). Look at it by eye, or export it anew and run again; nightrail.log has the details.`,
   ),
   'out-is-delivery': form<{ path: string }>(
     'usage',

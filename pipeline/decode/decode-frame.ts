@@ -1,22 +1,26 @@
-import sharp from 'sharp';
-import { analysisLongEdgePx, type FrameImage } from '../contracts/frame-image.ts';
+/** One frame's bytes into upright pixels in sRGB and in the file's own encoding, facts of the file, and what the camera wrote. */
+import sharp, { type Metadata, type Sharp } from 'sharp';
+import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { Capture, FileFacts } from '../contracts/measurement/file.ts';
+import { codedError } from '../errors.ts';
+import { narrowTo8Bit, rgbToSrgb } from '../numeric/rgb-to-srgb.ts';
+import { type Conversion, type Layout, readProfile } from './colour-profile.ts';
+import { explainFailure } from './explain-failure.ts';
+import { readMakerNote } from './maker-note.ts';
+import { reduceForAnalysis } from './pictures.ts';
+import { cameraColourSpaceOf, captureOf } from './read-capture.ts';
+import { readExif } from './read-exif.ts';
+import { formatNames, type PictureFormat, sniffFormat } from './sniff-format.ts';
+import { readTiffFacts } from './tiff-directory.ts';
 
-const noCapture: Capture = {
-  takenAt: null,
-  make: null,
-  model: null,
-  serial: null,
-  lens: null,
-  fNumber: null,
-  exposureTimeS: null,
-  iso: null,
-  focalLengthMm: null,
-  focalLength35mm: null,
-  flashFired: null,
-  whiteBalance: null,
-  colourTemperatureK: null,
-};
+// Every frame is decoded once: a cache of decoded pictures would only hold memory.
+sharp.cache(false);
+
+/**
+ * Largest picture that is decoded, Mpx. The largest sensors sold have about 151 Mpx (from memory); at 16 bit such
+ * a frame takes about 1.4 GB here.
+ */
+export const pixelLimitMpx = 160;
 
 export interface DecodedFrame {
   readonly image: FrameImage;
@@ -24,50 +28,138 @@ export interface DecodedFrame {
   readonly capture: Capture;
 }
 
-/** One frame's bytes into upright pixels, facts of the file and what the camera wrote. */
+/**
+ * Decodes the first picture of the file once, at native size, with EXIF orientation applied; alpha is laid on white.
+ * sRGB and untagged 8-bit files share one array between `srgb` and `encoded`. Files with a matrix profile are
+ * converted by `numeric/rgb-to-srgb.ts`; CMYK, Lab and table profiles by the image library, and of those only
+ * table profiles for RGB have an `encoded` of their own.
+ *
+ * @throws CodedError of kind `frame`, whose message says what the bytes are and what to do.
+ */
 export async function decodeFrame(bytes: Buffer): Promise<DecodedFrame> {
-  const head = await sharp(bytes).metadata();
-  const { data, info } = await sharp(bytes)
+  const format = pictureFormat(bytes);
+  const head = await readHead(bytes, format);
+  const { icc } = head;
+  const layout = layoutOf(head);
+  const profile = readProfile(icc, layout);
+  const { conversion, ...profileFacts } = profile;
+  try {
+    const { size, encoded, srgb } = await readPixels(bytes, head, conversion);
+    const upright: Rgb8 = { ...size, data: srgb };
+    const blocks = await readExif(format === 'tiff' ? bytes : (head.exif ?? Buffer.alloc(0)));
+    return {
+      image: { srgb: upright, encoded, analysis: await reduceForAnalysis(upright) },
+      file: {
+        format,
+        bytes: bytes.length,
+        ...size,
+        bitsPerChannel: deep(head) ? (head.bitsPerSample ?? 16) : 8,
+        ...profileFacts,
+        cameraColourSpace: cameraColourSpaceOf(blocks),
+        alpha: head.hasAlpha,
+        pages: head.pages ?? 1,
+      },
+      capture: captureOf(blocks, readMakerNote(head.exif ?? Buffer.alloc(0)), head.xmp),
+    };
+  } catch (cause) {
+    throw explainFailure(format, bytes, cause, head.compression);
+  }
+}
+
+/** What the bytes are; anything that is no picture, or one that cannot be used, is an error here. */
+function pictureFormat(bytes: Buffer): PictureFormat {
+  if (bytes.length === 0) throw codedError('empty-file', {});
+  const sniffed = sniffFormat(bytes);
+  if (sniffed.kind === 'none') throw codedError('not-a-picture', { what: sniffed.what });
+  if (sniffed.kind === 'other') throw codedError('format-not-read', { what: sniffed.what, why: sniffed.why });
+  if (sniffed.format === 'tiff' && readTiffFacts(bytes)?.raw === true) {
+    throw codedError('format-not-read', {
+      what: 'a camera raw file (built like a TIFF)',
+      why: 'the picture inside is only a preview, the real one needs developing first',
+    });
+  }
+  return sniffed.format;
+}
+
+async function readHead(bytes: Buffer, format: PictureFormat): Promise<Metadata> {
+  let head: Metadata;
+  try {
+    head = await sharp(bytes, { limitInputPixels: false }).metadata();
+  } catch (cause) {
+    throw explainFailure(format, bytes, cause);
+  }
+  const { width, height } = head;
+  if (width * height > pixelLimitMpx * 1e6) {
+    throw codedError('too-many-pixels', { width, height, limitMpx: pixelLimitMpx });
+  }
+  if (head.depth !== 'uchar' && head.depth !== 'ushort') {
+    throw codedError('format-not-read', {
+      what: `a ${formatNames[format]} with ${head.depth === 'float' ? '32-bit floating-point' : head.depth} channels`,
+      why: 'only 8 and 16 bits a channel have a defined white',
+    });
+  }
+  return head;
+}
+
+function layoutOf(head: Metadata): Layout {
+  if (head.space === 'cmyk') return 'cmyk';
+  if (head.space === 'lab' || head.space === 'labs') return 'lab';
+  return head.space === 'b-w' || head.space === 'grey16' ? 'grey' : 'rgb';
+}
+
+function deep(head: Metadata): boolean {
+  return head.depth === 'ushort';
+}
+
+interface Pixels {
+  readonly size: { readonly width: number; readonly height: number };
+  readonly encoded: FrameImage['encoded'];
+  readonly srgb: Uint8Array;
+}
+
+async function readPixels(bytes: Buffer, head: Metadata, conversion: Conversion): Promise<Pixels> {
+  if (conversion.kind === 'library') {
+    const { size, data } = await read8Bit(open(bytes, false));
+    // CMYK and Lab have no RGB encoding of their own.
+    const encoded =
+      layoutOf(head) === 'rgb' ? (await readEncoded(bytes, head)).encoded : { data, ceiling: 255 as const };
+    return { size, encoded, srgb: data };
+  }
+  const { size, encoded } = await readEncoded(bytes, head);
+  if (conversion.kind === 'matrix') {
+    return { size, encoded, srgb: rgbToSrgb(encoded, conversion.colorants, conversion.curves) };
+  }
+  const { data } = encoded;
+  return { size, encoded, srgb: data instanceof Uint16Array ? narrowTo8Bit(data) : data };
+}
+
+/** @param asStored leave the px in the file's own encoding. */
+function open(bytes: Buffer, asStored: boolean): Sharp {
+  return sharp(bytes, { ignoreIcc: asStored, limitInputPixels: pixelLimitMpx * 1e6 })
     .autoOrient()
-    .flatten({ background: '#fff' })
+    .flatten({ background: '#ffffff' });
+}
+
+async function readEncoded(bytes: Buffer, head: Metadata): Promise<Pick<Pixels, 'size' | 'encoded'>> {
+  if (!deep(head)) {
+    const { size, data } = await read8Bit(open(bytes, true));
+    return { size, encoded: { data, ceiling: 255 } };
+  }
+  const { data, info } = await open(bytes, true)
+    .toColourspace('rgb16')
+    .raw({ depth: 'ushort' })
+    .toBuffer({ resolveWithObject: true });
+  const wide = new Uint16Array(data.buffer, data.byteOffset, data.length / 2);
+  return { size: { width: info.width, height: info.height }, encoded: { data: wide, ceiling: 65535 } };
+}
+
+async function read8Bit(picture: Sharp): Promise<{ size: Pixels['size']; data: Uint8Array }> {
+  const { data, info } = await picture
     .toColourspace('srgb')
     .raw({ depth: 'uchar' })
     .toBuffer({ resolveWithObject: true });
-  const srgb = {
-    width: info.width,
-    height: info.height,
-    data: new Uint8Array(data.buffer, data.byteOffset, data.length),
-  };
-  const small = await sharp(data, { raw: { width: info.width, height: info.height, channels: 3 } })
-    .resize({
-      width: analysisLongEdgePx,
-      height: analysisLongEdgePx,
-      fit: 'inside',
-      withoutEnlargement: true,
-      kernel: 'linear',
-    })
-    .raw()
-    .toBuffer({ resolveWithObject: true });
   return {
-    image: {
-      srgb,
-      encoded: { data: srgb.data, ceiling: 255 },
-      analysis: { width: small.info.width, height: small.info.height, data: new Uint8Array(small.data) },
-    },
-    file: {
-      format: head.format ?? 'unknown',
-      bytes: bytes.length,
-      width: info.width,
-      height: info.height,
-      bitsPerChannel: 8,
-      colourProfile: null,
-      colourSpace: 'untagged',
-      profileNameAgrees: null,
-      profileProblem: null,
-      cameraColourSpace: null,
-      alpha: head.hasAlpha ?? false,
-      pages: head.pages ?? 1,
-    },
-    capture: noCapture,
+    size: { width: info.width, height: info.height },
+    data: new Uint8Array(data.buffer, data.byteOffset, data.length),
   };
 }
