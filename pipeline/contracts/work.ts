@@ -7,6 +7,8 @@ export const frameTaskSchema = z.strictObject({
   path: z.string(),
   /** Folder of the measurement store. */
   cache: z.string(),
+  /** Measurement version that the submitter expects; a worker of another version must not answer. */
+  version: z.string(),
 });
 export type FrameTask = z.infer<typeof frameTaskSchema>;
 
@@ -21,6 +23,8 @@ export const frameOutcomeSchema = z.discriminatedUnion('ok', [
   z.strictObject({
     ok: z.literal(false),
     frameId: z.string(),
+    /** Whether the reason was known from an earlier run over the same bytes. */
+    fromCache: z.boolean(),
     /** Why the frame could not be read or measured: one plain sentence that names what to do. */
     reason: z.string(),
   }),

@@ -1,0 +1,55 @@
+/**
+ * Files that are whole or not there: written under a random temporary name in the same folder, flushed, renamed.
+ * The random name matters: workers of several machines write into one shared folder, where process numbers repeat.
+ */
+import { copyFile, mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
+import { dirname, join } from 'node:path';
+
+const temporaryName = /^\.nightrail-[0-9a-f-]{36}\.tmp$/;
+
+/** A write takes seconds at most: an older temporary file belongs to a process that was killed. */
+const abandonedAfterMs = 60 * 60 * 1000;
+
+async function throughTemporary(path: string, fill: (temporary: string) => Promise<void>): Promise<void> {
+  await mkdir(dirname(path), { recursive: true });
+  const temporary = join(dirname(path), `.nightrail-${crypto.randomUUID()}.tmp`);
+  try {
+    await fill(temporary);
+    await rename(temporary, path);
+  } catch (error) {
+    await rm(temporary, { force: true });
+    throw error;
+  }
+}
+
+/** Writes a file so that a reader sees the old one or the whole new one. Makes the folder. Throws the system's error. */
+export async function writeFileAtomic(path: string, body: string | Uint8Array): Promise<void> {
+  await throughTemporary(path, async (temporary) => {
+    const handle = await open(temporary, 'wx');
+    try {
+      await handle.writeFile(body);
+      // Without the flush a power cut may leave the new name on an empty file.
+      await handle.sync();
+    } finally {
+      await handle.close();
+    }
+  });
+}
+
+/** Copies a file under the same promise, except that it is not flushed: a copy can be made again. */
+export async function copyFileAtomic(from: string, to: string): Promise<void> {
+  await throughTemporary(to, (temporary) => copyFile(from, temporary));
+}
+
+/** Removes what a killed process left behind in a folder (not below it). A missing folder is fine. */
+export async function sweepTemporaries(folder: string, nowMs: number): Promise<void> {
+  const names = await readdir(folder).catch(() => []);
+  for (const name of names.filter((each) => temporaryName.test(each))) {
+    const path = join(folder, name);
+    const age = await stat(path).then(
+      ({ mtimeMs }) => nowMs - mtimeMs,
+      () => 0,
+    );
+    if (age > abandonedAfterMs) await rm(path, { force: true });
+  }
+}

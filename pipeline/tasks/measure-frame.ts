@@ -1,0 +1,110 @@
+/**
+ * One frame, from a path to a measurement in the store: what any dispatcher's worker calls.
+ * The file is read once and the very bytes that are hashed are the ones that are measured.
+ */
+import { createHash } from 'node:crypto';
+import { readFile, stat } from 'node:fs/promises';
+import type { Measurement } from '../contracts/measurement/measurement.ts';
+import type { FrameOutcome, FrameTask } from '../contracts/work.ts';
+import { CodedError, codedError } from '../errors.ts';
+import {
+  type Evidence,
+  readStored,
+  type Stored,
+  writeMeasured,
+  writeUnmeasurable,
+} from '../store/measurement-store.ts';
+import { systemCode, systemMeaning } from '../store/system-error.ts';
+
+/** The slow part, as it is injected: the product's own, or a small one in the tests of dispatchers. */
+export interface MeasureStep {
+  readonly version: string;
+  /** @throws CodedError of kind `frame` where the bytes cannot be measured. */
+  measure(bytes: Buffer): Promise<{
+    readonly measurement: Measurement;
+    readonly evidence: readonly Evidence[];
+  }>;
+}
+
+type ReadFrame =
+  | { readonly ok: true; readonly bytes: Buffer; readonly contentHash: string }
+  | { readonly ok: false; readonly reason: string };
+
+function notRead(what: string): ReadFrame {
+  return { ok: false, reason: codedError('frame-not-read', { what }).message };
+}
+
+async function readFrame(path: string): Promise<ReadFrame> {
+  try {
+    // A pipe or a device would keep the reader waiting for ever.
+    if (!(await stat(path)).isFile()) return notRead('it is not a file');
+    const bytes = await readFile(path);
+    return { ok: true, bytes, contentHash: createHash('sha256').update(bytes).digest('hex') };
+  } catch (error) {
+    return notRead(systemMeaning(error));
+  }
+}
+
+/** What the system says about the store becomes a sentence; anything else is a fault of the program and stays as it is. */
+function storeError(cache: string, error: unknown): unknown {
+  if (systemCode(error) === null) return error;
+  return codedError('out-not-written', { path: cache, what: systemMeaning(error) }, error);
+}
+
+async function stored(task: FrameTask, contentHash: string): Promise<Stored | null> {
+  try {
+    return await readStored(task.cache, contentHash, task.version);
+  } catch (error) {
+    throw storeError(task.cache, error);
+  }
+}
+
+function outcomeOf(frameId: string, contentHash: string, known: Stored): FrameOutcome {
+  return known.ok
+    ? { ok: true, frameId, contentHash, fromCache: true }
+    : { ok: false, frameId, fromCache: true, reason: known.reason };
+}
+
+/**
+ * The outcome without measuring anything: from the store, or because the file cannot be opened. `null`: it must be measured.
+ *
+ * @throws CodedError `out-not-written` where the store cannot be used.
+ */
+export async function lookUpFrame(task: FrameTask): Promise<FrameOutcome | null> {
+  const { frameId } = task;
+  const read = await readFrame(task.path);
+  if (!read.ok) return { ok: false, frameId, fromCache: false, reason: read.reason };
+  const known = await stored(task, read.contentHash);
+  return known === null ? null : outcomeOf(frameId, read.contentHash, known);
+}
+
+/**
+ * Measures one frame, or finds that it was measured before. Bad bytes are an outcome, not an error.
+ *
+ * @throws CodedError `version-differs`; `out-not-written` where the store cannot be used; whatever else the step throws.
+ */
+export async function measureFrameBy(step: MeasureStep, task: FrameTask): Promise<FrameOutcome> {
+  const { cache, frameId, version } = task;
+  if (step.version !== version)
+    throw codedError('version-differs', { expected: version, actual: step.version });
+  const read = await readFrame(task.path);
+  if (!read.ok) return { ok: false, frameId, fromCache: false, reason: read.reason };
+  const { bytes, contentHash } = read;
+  const known = await stored(task, contentHash);
+  if (known !== null) return outcomeOf(frameId, contentHash, known);
+
+  const measured = await step.measure(bytes).catch((error: unknown) => {
+    if (error instanceof CodedError && error.kind === 'frame') return error;
+    throw error;
+  });
+  try {
+    if (measured instanceof CodedError) {
+      await writeUnmeasurable(cache, version, contentHash, measured.message);
+      return { ok: false, frameId, fromCache: false, reason: measured.message };
+    }
+    await writeMeasured(cache, version, measured.measurement, measured.evidence);
+  } catch (error) {
+    throw storeError(cache, error);
+  }
+  return { ok: true, frameId, contentHash, fromCache: false };
+}

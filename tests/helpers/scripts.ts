@@ -1,0 +1,50 @@
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import type { Delivery } from '../../pipeline/contracts/delivery.ts';
+
+export const scriptedVersion = 'scripted1';
+
+/** What a frame of a scripted delivery does while it is measured. */
+export interface Script {
+  readonly name: string;
+  readonly does:
+    | 'measures'
+    | 'sleeps'
+    | 'throws'
+    | 'is-damaged'
+    | 'exits'
+    | 'exhausts-heap'
+    | 'hangs'
+    | 'aborts'
+    | 'is-killed';
+  readonly ms?: number;
+  /** File to which every try adds the frame's name. */
+  readonly journal?: string;
+  /** Only the first try does it: this file then says that there was one. */
+  readonly onceMarker?: string;
+}
+
+/** Writes a delivery of one garment `dress` whose frames are scripts. */
+export function writeScripted(root: string, scripts: readonly Script[]): Delivery {
+  const frames = scripts.map((script) => {
+    const id = `dress/${script.name}.jpg`;
+    const path = join(root, id);
+    mkdirSync(dirname(path), { recursive: true });
+    writeFileSync(path, JSON.stringify(script));
+    return { id, garment: 'dress', path };
+  });
+  return {
+    root,
+    garments: [{ id: 'dress', frames: frames.map(({ id }) => id), required: null, columns: {} }],
+    frames,
+    remarks: [],
+  };
+}
+
+/** How often each frame was tried, by name. */
+export function triesIn(journal: string): Readonly<Record<string, number>> {
+  const tries: Record<string, number> = {};
+  for (const name of readFileSync(journal, 'utf8').split('\n').filter(Boolean))
+    tries[name] = (tries[name] ?? 0) + 1;
+  return tries;
+}

@@ -1,0 +1,82 @@
+import { readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { readStored, writeMeasured, writeUnmeasurable } from '../../../pipeline/store/measurement-store.ts';
+import { fakeMeasurement } from '../../helpers/fake-measurement.ts';
+import { scratchFolder } from '../../helpers/scratch.ts';
+
+const measurement = fakeMeasurement(Buffer.from('frame'));
+const { contentHash } = measurement;
+const picture = { name: 'face.png', bytes: Buffer.from('pixels') };
+
+async function stored(): Promise<{ cache: string; json: string; png: string }> {
+  const cache = scratchFolder();
+  await writeMeasured(cache, 'v1', measurement, [picture]);
+  const stem = `${contentHash}-v1`;
+  return { cache, json: join(cache, `${stem}.json`), png: join(cache, stem, 'face.png') };
+}
+
+describe('the measurement store', () => {
+  it('gives back exactly what was put in, with the place of each picture', async () => {
+    const { cache, png } = await stored();
+    expect(await readStored(cache, contentHash, 'v1')).toEqual({
+      ok: true,
+      measurement,
+      evidence: [{ name: 'face.png', bytes: 6, path: png }],
+    });
+    expect(readFileSync(png, 'utf8')).toBe('pixels');
+  });
+
+  it('knows nothing under another version or other bytes', async () => {
+    const { cache, json } = await stored();
+    expect(await readStored(cache, contentHash, 'v2')).toBeNull();
+    const other = fakeMeasurement(Buffer.from('other')).contentHash;
+    writeFileSync(join(cache, `${other}-v1.json`), readFileSync(json));
+    expect(await readStored(cache, other, 'v1')).toBeNull();
+    writeFileSync(join(cache, `${contentHash}-v2.json`), readFileSync(json));
+    expect(await readStored(cache, contentHash, 'v2')).toBeNull();
+  });
+
+  it('takes a file cut at any length for missing', async () => {
+    const { cache, json } = await stored();
+    const whole = readFileSync(json);
+    // The last byte is a line end, which JSON does not need.
+    for (let length = 0; length < whole.length - 1; length += 37) {
+      writeFileSync(json, whole.subarray(0, length));
+      expect(await readStored(cache, contentHash, 'v1')).toBeNull();
+    }
+  });
+
+  it('takes a measurement whose picture is gone or cut for missing, and mends it', async () => {
+    const { cache, png } = await stored();
+    truncateSync(png, 3);
+    expect(await readStored(cache, contentHash, 'v1')).toBeNull();
+    rmSync(png);
+    expect(await readStored(cache, contentHash, 'v1')).toBeNull();
+    await writeMeasured(cache, 'v1', measurement, [picture]);
+    expect(await readStored(cache, contentHash, 'v1')).not.toBeNull();
+  });
+
+  it('refuses a measurement or a picture name that breaks the contract, and writes nothing', async () => {
+    const cache = scratchFolder();
+    const broken = { ...measurement, likeness: { dhash64: 'short' } };
+    await expect(writeMeasured(cache, 'v1', broken, [])).rejects.toThrow(/dhash64/);
+    const outside = { name: '../face.png', bytes: picture.bytes };
+    await expect(writeMeasured(cache, 'v1', measurement, [outside])).rejects.toThrow(/name/);
+    expect(readdirSync(cache)).toEqual([]);
+  });
+
+  it('keeps why bytes cannot be measured', async () => {
+    const cache = scratchFolder();
+    await writeUnmeasurable(cache, 'v1', contentHash, 'The file is cut off.');
+    expect(await readStored(cache, contentHash, 'v1')).toEqual({ ok: false, reason: 'The file is cut off.' });
+    expect(await readStored(cache, contentHash, 'v2')).toBeNull();
+  });
+
+  it('lets many write the same measurement at once', async () => {
+    const cache = scratchFolder();
+    await Promise.all(Array.from({ length: 10 }, () => writeMeasured(cache, 'v1', measurement, [picture])));
+    expect(await readStored(cache, contentHash, 'v1')).not.toBeNull();
+    expect(readdirSync(cache).sort()).toEqual([`${contentHash}-v1`, `${contentHash}-v1.json`]);
+  });
+});

@@ -1,0 +1,3 @@
+import '../typescript.js';
+
+await import('./host.ts');

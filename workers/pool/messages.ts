@@ -1,0 +1,55 @@
+/** What crosses between the command, the process that holds the measuring threads, and the threads. Plain JSON. */
+import { z } from 'zod';
+import { frameOutcomeSchema, frameTaskSchema } from '../../pipeline/contracts/work.ts';
+
+/** One hand-over of one frame; frame ids repeat between deliveries, tickets do not. */
+const ticket = z.number().int().nonnegative();
+
+export const threadRequestSchema = z.strictObject({ ticket, task: frameTaskSchema });
+export type ThreadRequest = z.infer<typeof threadRequestSchema>;
+/** A thread has begun that frame. */
+export const threadStartedSchema = z.strictObject({ started: ticket });
+
+/** How a frame was lost without an outcome. */
+export const lossSchema = z.discriminatedUnion('how', [
+  z.strictObject({ how: z.literal('error'), detail: z.string() }),
+  z.strictObject({ how: z.literal('exited') }),
+  z.strictObject({ how: z.literal('memory') }),
+  z.strictObject({ how: z.literal('time') }),
+]);
+
+export const toHostSchema = z.discriminatedUnion('kind', [
+  z.strictObject({
+    kind: z.literal('open'),
+    threads: z.number().int().positive(),
+    heapPerThreadMb: z.number().positive(),
+    frameTimeoutMs: z.number().positive(),
+    work: z.string(),
+  }),
+  z.strictObject({ kind: z.literal('measure'), ticket, task: frameTaskSchema }),
+]);
+export type ToHost = z.infer<typeof toHostSchema>;
+
+/** A fault with its whole story, for the log. */
+const story = z.string();
+
+export const fromHostSchema = z.discriminatedUnion('kind', [
+  /** A thread has the frame in hand. */
+  z.strictObject({ kind: z.literal('started'), ticket }),
+  z.strictObject({ kind: z.literal('outcome'), ticket, outcome: frameOutcomeSchema }),
+  z.strictObject({ kind: z.literal('lost'), ticket, loss: lossSchema, story }),
+  /** Nothing can be measured at all, or the store cannot be used: the run ends. */
+  z.strictObject({ kind: z.literal('hopeless'), code: z.string().nullable(), message: z.string(), story }),
+  /** A thread over its time limit does not end: this process must be replaced when its other frames are done. */
+  z.strictObject({ kind: z.literal('stuck') }),
+]);
+export type FromHost = z.infer<typeof fromHostSchema>;
+export type Loss = z.infer<typeof lossSchema>;
+
+/** What a thread's work returns for one frame: every failure it survives is a value. */
+export const threadReplySchema = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('outcome'), outcome: frameOutcomeSchema }),
+  z.strictObject({ kind: z.literal('failed'), detail: z.string(), story }),
+  z.strictObject({ kind: z.literal('hopeless'), code: z.string().nullable(), message: z.string(), story }),
+]);
+export type ThreadReply = z.infer<typeof threadReplySchema>;
