@@ -109,6 +109,28 @@ export const errorTable = {
     ({ done, total }) =>
       `Stopped: ${done} of ${total} frames are measured and kept. Run the same command again to go on from there.`,
   ),
+  'delivery-not-found': form<{ path: string; what: string }>(
+    'usage',
+    ({ path, what }) => `The delivery ${path} cannot be read: ${what}. Name the folder of the shoot day.`,
+  ),
+  'delivery-empty': form<{ path: string }>(
+    'usage',
+    ({ path }) =>
+      `There is no picture in ${path}, nor in the folders inside it: name the folder that holds the frames.`,
+  ),
+  'sheet-not-read': form<{ path: string; what: string }>(
+    'usage',
+    ({ path, what }) => `The garment sheet ${path} cannot be read: ${what}.`,
+  ),
+  'sheet-row-wrong': form<{ path: string; row: number; what: string }>(
+    'usage',
+    ({ path, row, what }) => `The garment sheet ${path}, row ${row}: ${what}.`,
+  ),
+  'wrong-profile': form<{ file: string; faults: readonly string[] }>('usage', ({ file, faults }) =>
+    faults.length === 1
+      ? `The profile cannot be used (${file}): ${faults[0]}`
+      : `The profile cannot be used (${file}), ${faults.length} faults:\n${faults.map((fault) => `- ${fault}`).join('\n')}`,
+  ),
 } as const;
 
 export type ErrorCode = keyof typeof errorTable;

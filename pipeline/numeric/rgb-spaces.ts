@@ -52,8 +52,17 @@ export function connectionMatrix(space: KnownSpace): Matrix3 {
   );
 }
 
-/** Colorants rounded or adapted slightly otherwise differ by up to 0.0003 among the sRGB profiles in circulation. */
-const colorantTolerance = 0.0005;
+/**
+ * Colorants rounded or adapted slightly otherwise differ by up to 0.0003 among the sRGB profiles in circulation. The
+ * wide spaces lie far apart, and small profiles in circulation store the slightly negative Z of P3 red as 0 and
+ * take the difference, 0.001, off blue.
+ */
+const colorantTolerances: Readonly<Record<KnownSpace, number>> = {
+  srgb: 0.0005,
+  'adobe-rgb': 0.0015,
+  'display-p3': 0.0015,
+  'prophoto-rgb': 0.0015,
+};
 
 /**
  * In linear light. Wide enough for a ProPhoto curve without its straight toe (departs by 0.0012) and for
@@ -80,7 +89,9 @@ export function recogniseSpace(
       const matrix = connectionMatrix(space);
       return (
         colorants.every((colorant, column) =>
-          colorant.every((value, row) => Math.abs(value - matrix[row]![column]!) <= colorantTolerance),
+          colorant.every(
+            (value, row) => Math.abs(value - matrix[row]![column]!) <= colorantTolerances[space],
+          ),
         ) && curves.every((curve) => isSameCurve(curve, rgbSpaces[space].curve))
       );
     }) ?? null
