@@ -74,7 +74,9 @@ function Colour({ garment }: { garment: GarmentResult }) {
   )?.limit;
   return (
     <figure>
-      <DriftPlot drift={garment.drift} limitMired={typeof limit === 'number' ? limit : null} />
+      <div class="scroll">
+        <DriftPlot drift={garment.drift} limitMired={typeof limit === 'number' ? limit : null} />
+      </div>
       <figcaption>
         Each frame against the set’s reference ({figure(reference.cctK)} K, Duv {reference.duv.toFixed(4)});
         bars show twice the standard uncertainty.

@@ -2,24 +2,26 @@ import type { Box } from '../../contracts/box.ts';
 import type { Finding } from '../../contracts/finding.ts';
 import type { Measurement } from '../../contracts/measurement/measurement.ts';
 
-function Outline({ box, aspect, colour, dash }: { box: Box; aspect: number; colour: string; dash?: string }) {
+function Outline({ box, aspect, dashed = false }: { box: Box; aspect: number; dashed?: boolean }) {
+  const place = {
+    x: box[0] * 100,
+    y: box[1] * 100 * aspect,
+    width: box[2] * 100,
+    height: box[3] * 100 * aspect,
+  };
   return (
-    <rect
-      x={box[0] * 100}
-      y={box[1] * 100 * aspect}
-      width={box[2] * 100}
-      height={box[3] * 100 * aspect}
-      fill="none"
-      stroke={`var(--${colour})`}
-      stroke-width="0.7"
-      {...(dash === undefined ? {} : { 'stroke-dasharray': dash })}
-    />
+    <>
+      <rect {...place} class="casing" />
+      <rect {...place} class={dashed ? 'dashed' : 'line'} />
+    </>
   );
 }
 
+const same = (a: Box, b: Box): boolean => a.every((side, index) => side === b[index]);
+
 /**
- * What was found, drawn over the whole frame: the subject in a full line, people in the background dashed, and the findings
- * that have a place with their number from the list.
+ * What was found, drawn over the whole frame: the subject in a full line, people in the background and places of findings
+ * dashed, these with their number from the list.
  */
 export function Overlay({
   measurement,
@@ -30,24 +32,29 @@ export function Overlay({
 }) {
   const { width, height } = measurement.file;
   const aspect = height / width;
+  const places = numbered.flatMap(({ region }) => (region ? [region] : []));
+  const unnumbered = measurement.people.background.filter(
+    ({ box }) => !places.some((place) => same(place, box)),
+  );
   return (
     <svg viewBox={`0 0 100 ${100 * aspect}`} preserveAspectRatio="none" aria-hidden="true">
       {measurement.people.subjects.map(({ box }, index) => (
-        <Outline key={index} box={box} aspect={aspect} colour="subject" />
+        <Outline key={index} box={box} aspect={aspect} />
       ))}
-      {measurement.people.background.map(({ box }, index) => (
-        <Outline key={index} box={box} aspect={aspect} colour="background" dash="2 1.2" />
+      {unnumbered.map(({ box }, index) => (
+        <Outline key={index} box={box} aspect={aspect} dashed />
       ))}
-      {numbered.map(({ region }, index) =>
-        region ? (
-          <g key={index} transform={`translate(${region[0] * 100} ${region[1] * 100 * aspect})`}>
-            <rect width="6" height="6" fill="var(--card)" stroke="var(--background)" stroke-width="0.5" />
-            <text x="3" y="4.4" font-size="4.4" text-anchor="middle" fill="var(--ink)">
+      {places.map((place, index) => (
+        <g key={index}>
+          <Outline box={place} aspect={aspect} dashed />
+          <g transform={`translate(${place[0] * 100} ${place[1] * 100 * aspect})`}>
+            <rect width="6" height="6" class="tag" />
+            <text x="3" y="4.5" font-size="4.4" text-anchor="middle">
               {index + 1}
             </text>
           </g>
-        ) : null,
-      )}
+        </g>
+      ))}
     </svg>
   );
 }

@@ -4,13 +4,11 @@ export const styleSheet = `
   color-scheme: light dark;
   --paper: #fbfaf7; --card: #ffffff; --ink: #1d2327; --quiet: #5a6269; --line: #d9d6ce; --link: #0a5a8a;
   --pass: #0b6358; --cleanup: #7d5200; --reject: #9c2b25; --unreadable: #4d5660;
-  --subject: #0a5a8a; --background: #b3401f;
 }
 @media (prefers-color-scheme: dark) {
   :root {
     --paper: #16191c; --card: #1f2428; --ink: #e9e7e1; --quiet: #a9b0b6; --line: #3a4147; --link: #8ac7ee;
     --pass: #6fd0c0; --cleanup: #eabf62; --reject: #f2938c; --unreadable: #b4bcc4;
-    --subject: #8ac7ee; --background: #ff9d7a;
   }
 }
 * { box-sizing: border-box; }
@@ -24,8 +22,8 @@ a { color: var(--link); }
 a:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px; }
 p { margin: 0.4rem 0; max-width: 68ch; }
 .quiet { color: var(--quiet); font-size: 0.9rem; }
-.verdict { display: inline-flex; align-items: center; gap: 0.4em; font-weight: 650; white-space: nowrap; }
-.verdict svg { width: 1em; height: 1em; flex: none; }
+.verdict { display: inline-flex; align-items: baseline; gap: 0.4em; font-weight: 650; white-space: nowrap; }
+.verdict svg { width: 1em; height: 1em; flex: none; align-self: center; }
 .pass { color: var(--pass); } .cleanup { color: var(--cleanup); } .reject, .reshoot { color: var(--reject); } .unreadable { color: var(--unreadable); }
 .tally { display: flex; flex-wrap: wrap; gap: 0.4rem 1.6rem; padding: 0; margin: 0.8rem 0; list-style: none; }
 .cards { display: grid; gap: 1rem; grid-template-columns: repeat(auto-fill, minmax(min(100%, 21rem), 1fr)); padding: 0; margin: 0; list-style: none; }
@@ -47,6 +45,13 @@ figcaption { font-size: 0.85rem; color: var(--quiet); }
 .whole { position: relative; }
 .whole img { width: 100%; height: auto; display: block; }
 .whole svg { position: absolute; inset: 0; width: 100%; height: 100%; }
+/* Drawn over photographs, so the same in light and dark: a light line in a dark casing shows on any picture. */
+.whole rect { fill: none; stroke-linejoin: round; }
+.whole .casing { stroke: #101418; stroke-width: 1.1; }
+.whole .line { stroke: #ffffff; stroke-width: 0.55; }
+.whole .dashed { stroke: #ffd27a; stroke-width: 0.55; stroke-dasharray: 2 1.2; }
+.whole .tag { fill: #ffd27a; stroke: #101418; stroke-width: 0.4; }
+.whole text { fill: #101418; font-weight: 650; }
 .crops { display: flex; flex-wrap: wrap; gap: 0.8rem; margin: 0.8rem 0; }
 .crops img { max-width: 100%; height: auto; display: block; border: 1px solid var(--line); }
 .findings { margin: 0; padding: 0; list-style: none; display: grid; gap: 0.7rem; }
@@ -60,7 +65,7 @@ th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.9rem 0.25rem 
 th { font-weight: 600; }
 details { margin: 0.6rem 0; }
 summary { cursor: pointer; }
-.plot { max-width: 42rem; width: 100%; height: auto; display: block; }
+.plot { max-width: 42rem; min-width: 30rem; width: 100%; height: auto; display: block; }
 .foot { margin-top: 3rem; padding-bottom: 2rem; border-top: 1px solid var(--line); }
 @media print {
   :root { --paper: #fff; --card: #fff; --ink: #000; --quiet: #444; --line: #bbb; --link: #000; }

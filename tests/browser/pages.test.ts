@@ -1,0 +1,135 @@
+import { mkdtempSync } from 'node:fs';
+import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import sharp from 'sharp';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { renderDocuments } from '../../pipeline/report/index.ts';
+import { picturesFolder } from '../../pipeline/report/links.ts';
+import { demoResults, hostileName } from '../helpers/demo-results.ts';
+
+/** Real Chromium on pages opened from disk, as the studio opens them. */
+
+const folder = mkdtempSync(join(tmpdir(), 'nightrail-pages-'));
+const pages = renderDocuments(demoResults)
+  .filter(({ path }) => path.endsWith('.html'))
+  .map(({ path }) => path);
+let browser: Browser;
+
+async function put(path: string, body: string | Uint8Array): Promise<void> {
+  await mkdir(dirname(join(folder, path)), { recursive: true });
+  await writeFile(join(folder, path), body);
+}
+
+beforeAll(async () => {
+  for (const { path, body } of renderDocuments(demoResults)) await put(path, body);
+  await put('results.json', JSON.stringify(demoResults));
+  for (const { measurement } of demoResults.frames) {
+    for (const { file, width, height } of measurement?.pictures ?? []) {
+      const picture = sharp({ create: { width, height, channels: 3, background: '#8a9a90' } });
+      await put(`${picturesFolder(measurement?.contentHash ?? '')}/${file}`, await picture.jpeg().toBuffer());
+    }
+  }
+  browser = await chromium.launch({
+    executablePath: '/usr/bin/chromium',
+    chromiumSandbox: false,
+    args: [
+      '--disable-gpu',
+      '--disable-quic',
+      '--no-first-run',
+      '--disable-background-networking',
+      '--disable-component-update',
+      '--disable-sync',
+    ],
+  });
+});
+
+afterAll(async () => {
+  await browser?.close();
+  await rm(folder, { recursive: true, force: true });
+});
+
+async function open(
+  path: string,
+  options: Parameters<Browser['newContext']>[0] = {},
+): Promise<{ page: Page; requests: string[] }> {
+  const context = await browser.newContext(options);
+  const page = await context.newPage();
+  const requests: string[] = [];
+  page.on('request', (request) => requests.push(request.url()));
+  await page.goto(pathToFileURL(join(folder, path)).href);
+  return { page, requests };
+}
+
+describe.each(pages)('%s', (path) => {
+  it('asks for nothing outside its folder, and every link and picture is there', async () => {
+    const { page, requests } = await open(path);
+    await page.evaluate(() => {
+      for (const image of document.images) image.loading = 'eager';
+    });
+    await page.waitForFunction(() => [...document.images].every((image) => image.complete));
+    expect(
+      await page.evaluate(() =>
+        [...document.images].filter((image) => image.naturalWidth === 0).map((image) => image.src),
+      ),
+    ).toEqual([]);
+    expect(requests.filter((url) => !url.startsWith(pathToFileURL(folder).href))).toEqual([]);
+    const links = await page.evaluate(() => [...document.links].map((link) => link.href));
+    expect(links.length).toBeGreaterThan(0);
+    for (const link of links) {
+      const url = new URL(link);
+      expect(url.protocol).toBe('file:');
+      await expect(readFile(new URL(url.pathname, 'file:///')), link).resolves.toBeTruthy();
+      if (url.hash !== '') expect(await page.locator(`[id="${url.hash.slice(1)}"]`).count()).toBe(1);
+    }
+    await page.context().close();
+  });
+
+  // WCAG 2.2 A and AA rules as axe-core implements them.
+  it.each(['light', 'dark'] as const)(
+    'has no accessibility fault that axe finds, %s',
+    async (colorScheme) => {
+      const { page } = await open(path, { colorScheme });
+      await page.evaluate(
+        await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'),
+      );
+      const violations = await page.evaluate(async () => {
+        const { axe } = globalThis as unknown as {
+          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+        };
+        return (await axe.run()).violations.map(
+          ({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`,
+        );
+      });
+      expect(violations).toEqual([]);
+      await page.context().close();
+    },
+  );
+
+  it.each([360, 1920])('needs no sideways scrolling at %i px', async (width) => {
+    const { page } = await open(path, { viewport: { width, height: 800 } });
+    expect(
+      await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
+    ).toBe(0);
+    await page.context().close();
+  });
+});
+
+describe('the day page', () => {
+  it('is walked by keyboard to a garment and back, without scripts', async () => {
+    const { page } = await open('index.html', { javaScriptEnabled: false });
+    const target = page.getByRole('link', { name: hostileName });
+    for (let presses = 0; presses < 40; presses += 1) {
+      await page.keyboard.press('Tab');
+      if (await target.evaluate((link) => link === document.activeElement).catch(() => false)) break;
+    }
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { level: 1, name: hostileName }).waitFor();
+    await page.getByRole('link', { name: 'All garments' }).press('Enter');
+    await page.getByRole('heading', { level: 1, name: 'Delivery report' }).waitFor();
+    await page.context().close();
+  });
+});
