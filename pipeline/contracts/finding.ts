@@ -5,6 +5,10 @@ import { boxSchema } from './box.ts';
 export const severities = ['note', 'cleanup', 'reject', 'unmeasured'] as const;
 export type Severity = (typeof severities)[number];
 
+/** Classes of retouching work; the rule stands in the check that gives one. */
+export const efforts = ['light', 'moderate', 'heavy'] as const;
+export type Effort = (typeof efforts)[number];
+
 /** One measured departure from the profile, on a frame or on a garment's set. */
 export const findingSchema = z.strictObject({
   check: z.string(),
@@ -19,6 +23,8 @@ export const findingSchema = z.strictObject({
   /** Where the limit comes from: a standard, a paper, `common practice` or the profile. */
   source: z.string(),
   region: boxSchema.optional(),
+  /** How much work the retoucher has with it, where the check tells. */
+  effort: z.enum(efforts).optional(),
   /** The frames a set-level finding is about. */
   frames: z.array(z.string()).optional(),
 });

@@ -15,7 +15,7 @@ export interface Script {
     | 'exits'
     | 'exhausts-heap'
     | 'hangs'
-    | 'aborts'
+    | 'crashes'
     | 'is-killed';
   readonly ms?: number;
   /** File to which every try adds the frame's name. */

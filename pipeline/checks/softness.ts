@@ -1,0 +1,143 @@
+import {
+  type FrameCheck,
+  type FrameView,
+  type Graded,
+  type Observation,
+  type Observed,
+  standardLevels,
+  type Words,
+} from '../contracts/check.ts';
+import type { RegionSharpness } from '../contracts/measurement/sharpness.ts';
+import { atDeliveryPx } from './delivery-size.ts';
+import { observed } from './observed.ts';
+import { subjectPart } from './subject-part.ts';
+import { against, amount, shutterNoLongerThan } from './words.ts';
+
+/** What the three checks of soft subject parts share: the number, and the words for what the blur looks like. */
+
+type Part = 'eyes' | 'face' | 'garment';
+
+/**
+ * Two regions differ in blur where one is below this share of the other. The estimator is held to 10 % of an independent
+ * measurement (tests/reference), so two of its values less than a fifth apart may be the same.
+ */
+const clearlySharper = 0.8;
+
+/** Directions of blur within this many degrees are one movement: twice the 8 degrees a single direction is held to. */
+const sameDirectionDeg = 16;
+
+function sameDirection(a: RegionSharpness | null, b: RegionSharpness | null): boolean {
+  if (!a?.direction || !b?.direction) return false;
+  const apart = Math.abs(a.direction.deg - b.direction.deg) % 180;
+  return Math.min(apart, 180 - apart) <= sameDirectionDeg;
+}
+
+/** Which other part is clearly sharper than this one: where the focus went. */
+function focusOn(frame: FrameView, part: Part): 'background' | 'face' | 'garment' | null {
+  const { sharpness } = frame.measurement;
+  const own = sharpness[part];
+  if (own === null) return null;
+  const others = (['background', 'garment', 'face'] as const).filter((other) => other !== part);
+  const sharper = others
+    .map((other) => ({ other, blur: sharpness[other]?.blurSigmaPx ?? Number.POSITIVE_INFINITY }))
+    .filter(({ blur }) => blur < own.blurSigmaPx * clearlySharper)
+    .sort((a, b) => a.blur - b.blur)[0];
+  return sharper?.other ?? null;
+}
+
+/** The observation of one part's blur at delivery size, with the facts its words need. */
+export function observeBlur(frame: FrameView, part: Part, own: RegionSharpness): Observed {
+  const { capture, sharpness } = frame.measurement;
+  const region = subjectPart(frame.measurement, part);
+  const motion = own.direction;
+  return observed({
+    quantity: 'blur',
+    value: atDeliveryPx(frame, own.blurSigmaPx),
+    data: {
+      nativePx: own.blurSigmaPx,
+      motionPx: motion === null ? null : motion.lengthPx,
+      motionDeg: motion === null ? null : motion.deg,
+      wholeFrameMoved: sameDirection(own, sharpness.background),
+      focusOn: focusOn(frame, part),
+      fNumber: capture.fNumber,
+      exposureTimeS: capture.exposureTimeS,
+    },
+    ...(region === undefined ? {} : { region }),
+  });
+}
+
+const places: Readonly<Record<Part, { readonly where: string; readonly focus: string }>> = {
+  eyes: { where: 'in the eyes', focus: 'on the near eye' },
+  face: { where: 'in the face', focus: 'on the near eye' },
+  garment: { where: 'on the garment', focus: 'on the garment' },
+};
+
+const sharperParts: Readonly<Record<string, string>> = {
+  background: 'The background is sharper than the model, so the focus fell behind.',
+  face: 'The face is sharper, so the focus fell in front of or behind this part.',
+  garment: 'The garment is sharper, so the focus fell in front of or behind this part.',
+};
+
+/** What the blur looks like and what to change next time. */
+function cause(part: Part, observation: Observation, limit: number): string {
+  const {
+    motionPx,
+    motionDeg,
+    wholeFrameMoved,
+    focusOn: sharper,
+    fNumber,
+    exposureTimeS,
+  } = observation.data ?? {};
+  const { focus } = places[part];
+  if (typeof motionPx === 'number' && typeof motionDeg === 'number') {
+    const what = wholeFrameMoved ? 'the camera shook' : 'the model or the camera moved';
+    const time =
+      typeof exposureTimeS === 'number' && typeof observation.value === 'number'
+        ? `${shutterNoLongerThan((exposureTimeS * limit) / observation.value)} or faster instead of ${amount(exposureTimeS, 's')}`
+        : 'a faster shutter';
+    return `It runs ${amount(motionPx, 'px')} at ${Math.round(motionDeg)} degrees: ${what}. Shoot again at ${time}.`;
+  }
+  const why = typeof sharper === 'string' ? `${sharperParts[sharper]} ` : '';
+  // f/2.8 to f/4 is the usual range for a model in natural light: common practice.
+  const stop = typeof fNumber === 'number' && fNumber >= 2.8 ? '' : ' at f/2.8 to f/4';
+  return `${why}Shoot again${stop} with the focus ${focus}.`;
+}
+
+function describe(part: Part, title: string, observation: Observation, graded: Graded): Words {
+  const { value, limit } = against(Number(observation.value), Number(graded.limit), 'px');
+  const measured = `Blur ${places[part].where} is ${value} at delivery size, more than the ${limit} limit.`;
+  const remedy =
+    graded.severity === 'cleanup'
+      ? ` Careful sharpening may be enough: look at 100 %. Otherwise: ${cause(part, observation, Number(graded.limit))}`
+      : ` ${cause(part, observation, Number(graded.limit))}`;
+  return { title, detail: measured + remedy };
+}
+
+/** A check of one part's blur; `observe` decides what a missing number means for that part. */
+export function softnessCheck(
+  id: string,
+  title: string,
+  what: string,
+  part: Part,
+  observe: (frame: FrameView) => Observed,
+): FrameCheck {
+  return {
+    level: 'frame',
+    meta: {
+      id,
+      title,
+      what,
+      quantities: {
+        blur: {
+          bad: 'above',
+          unit: 'px',
+          meaning: `blur ${places[part].where} at delivery size: standard deviation of the equal Gaussian`,
+          levels: ['cleanup', 'reject'],
+        },
+      },
+      levels: standardLevels,
+    },
+    observe,
+    describe: (observation, graded) => describe(part, title, observation, graded),
+  };
+}

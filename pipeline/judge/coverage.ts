@@ -1,0 +1,143 @@
+import { subjectBlurPx } from '../checks/delivery-size.ts';
+import type { CoverageDetail, Cut, DeliverySettings, JudgedFrame } from '../contracts/check.ts';
+import type { Measurement } from '../contracts/measurement/measurement.ts';
+import { crops } from '../contracts/measurement/people.ts';
+import { requirable } from '../profile/shape.ts';
+
+/**
+ * Which required views and crops the usable frames of a garment cover.
+ *
+ * - Only frames that pass or need cleanup count. A frame covers its view and its crop at once.
+ * - A close detail covers `detail` and no view: it does not show the garment from that side.
+ * - `full` needs the feet: a full length without visible feet does not cover it.
+ * - A three-quarter view stands in for `front` or `side` where no usable frame shows that view itself; one frame never stands in
+ *   for both, and `front` is served first.
+ * - The best frame of an item passes rather than needs cleanup, then is the sharpest (softest part of the model at delivery size).
+ * - A frame whose view could not be told, or in which no model was found, may show a missing item: then a person must look.
+ * - A missing `knee` or `waist` crop can be cut from a wider frame if the cut keeps the delivery's long edge.
+ */
+
+type Shows = 'yes' | 'three-quarter' | 'unsure' | 'no';
+
+function showsCrop({ framing, people }: Measurement, item: string): Shows {
+  if (framing.crop === 'none') {
+    // Without a model the frame may be a close detail; with one whose crop could not be told it may be anything else.
+    return (people.subjects.length === 0) === (item === 'detail') ? 'unsure' : 'no';
+  }
+  if (framing.crop !== item) return 'no';
+  return item === 'full' && framing.feetVisible === 0 ? 'no' : 'yes';
+}
+
+function showsView({ framing, people }: Measurement, item: string): Shows {
+  if (framing.crop === 'detail' || people.subjects.length === 0) return 'no';
+  if (framing.view === item) return 'yes';
+  if (framing.view === 'unknown') return 'unsure';
+  return framing.view === 'three-quarter' && (item === 'front' || item === 'side') ? 'three-quarter' : 'no';
+}
+
+function shows(measurement: Measurement, item: string): Shows {
+  if (!requirable.includes(item)) return 'unsure';
+  return crops.some((crop) => crop === item) ? showsCrop(measurement, item) : showsView(measurement, item);
+}
+
+interface Candidate {
+  readonly id: string;
+  readonly measurement: Measurement;
+  readonly usable: boolean;
+  readonly passes: boolean;
+  readonly blurPx: number;
+}
+
+function candidates(frames: readonly JudgedFrame[], delivery: DeliverySettings): readonly Candidate[] {
+  return frames.flatMap(({ id, measurement, verdict }) =>
+    measurement === null
+      ? []
+      : [
+          {
+            id,
+            measurement,
+            usable: verdict === 'pass' || verdict === 'cleanup',
+            passes: verdict === 'pass',
+            blurPx: subjectBlurPx({ id, measurement, delivery }) ?? Number.POSITIVE_INFINITY,
+          },
+        ],
+  );
+}
+
+/** Best first; frames that nothing tells apart stay in the delivery's order. */
+function ranked(frames: readonly Candidate[]): readonly Candidate[] {
+  return [...frames].sort(
+    (a, b) => Number(b.passes) - Number(a.passes) || (a.blurPx === b.blurPx ? 0 : a.blurPx - b.blurPx),
+  );
+}
+
+/**
+ * Heights above the ground as shares of the body's height: knee 0.285, hip 0.530 (Drillis and Contini 1966, as printed in Winter,
+ * Biomechanics and Motor Control of Human Movement; from memory). A cut a little beside the joint, at mid-thigh or at the waist
+ * (about 0.60, common practice), leaves these shares of the body from the top of the head.
+ */
+const bodyShareKept = { knee: 0.74, waist: 0.45 } as const;
+
+/** A wider frame large enough to cut the missing crop from, and the long edge left; `null` where there is none. */
+function cutFrom(item: string, usable: readonly Candidate[], delivery: DeliverySettings): Cut | null {
+  if (item !== 'knee' && item !== 'waist') return null;
+  for (const { id, measurement } of ranked(usable)) {
+    const { crop, fill, headroom } = measurement.framing;
+    if (fill === null || !(crop === 'full' || (crop === 'knee' && item === 'waist'))) continue;
+    // What a knee crop shows of the body is itself only a part of it.
+    const body = crop === 'knee' ? fill / bodyShareKept.knee : fill;
+    const share = Math.min(1, body * bodyShareKept[item] + (headroom ?? 0));
+    const longEdgePx = Math.floor(share * measurement.file.height);
+    if (longEdgePx >= delivery.longEdgePx) return { frame: id, longEdgePx };
+  }
+  return null;
+}
+
+/**
+ * @param required views and crops asked for; a name that is not ours is missing, and every usable frame may show it.
+ * @param frames the garment's frames with their verdicts, in the delivery's order.
+ */
+export function coverage(
+  required: readonly string[],
+  frames: readonly JudgedFrame[],
+  delivery: DeliverySettings,
+): CoverageDetail {
+  const all = candidates(frames, delivery);
+  const usable = all.filter((frame) => frame.usable);
+  const rejected = all.filter((frame) => !frame.usable);
+  const ids = (among: readonly Candidate[], item: string, answer: Shows): readonly string[] =>
+    ranked(among.filter(({ measurement }) => shows(measurement, item) === answer)).map(({ id }) => id);
+
+  const wanted = [...new Set(required)];
+  const covered = new Map<string, string>();
+  for (const item of wanted) {
+    const best = ids(usable, item, 'yes')[0];
+    if (best !== undefined) covered.set(item, best);
+  }
+  const standIns = new Map<string, string>();
+  const free = [...ids(usable, 'front', 'three-quarter')];
+  for (const item of ['front', 'side']) {
+    if (!wanted.includes(item) || covered.has(item)) continue;
+    const standIn = free.shift();
+    if (standIn !== undefined) standIns.set(item, standIn);
+  }
+
+  const missing = wanted.filter((item) => !covered.has(item) && !standIns.has(item));
+  const some = (of: (item: string) => readonly string[]): ReadonlyMap<string, readonly string[]> =>
+    new Map(missing.map((item) => [item, of(item)] as const).filter(([, found]) => found.length > 0));
+  const cuts = missing.map((item) => [item, cutFrom(item, usable, delivery)] as const);
+  return {
+    required: wanted,
+    covered: Object.fromEntries(
+      wanted.flatMap((item) => {
+        const frame = covered.get(item) ?? standIns.get(item);
+        return frame === undefined ? [] : [[item, frame]];
+      }),
+    ),
+    missing,
+    standIns,
+    lost: some((item) => ids(rejected, item, 'yes')),
+    unsure: some((item) => ids(usable, item, 'unsure')),
+    cut: new Map(cuts.flatMap(([item, cut]) => (cut === null ? [] : [[item, cut]]))),
+  };
+}

@@ -1,0 +1,182 @@
+import { checks } from '../checks/index.ts';
+import type {
+  Check,
+  CoverageDetail,
+  FileCheck,
+  FrameCheck,
+  FrameView,
+  GarmentCheck,
+  JudgedFrame,
+  SetCheck,
+} from '../contracts/check.ts';
+import type { DeliveredGarment, Delivery } from '../contracts/delivery.ts';
+import type { Finding } from '../contracts/finding.ts';
+import type { Measurement } from '../contracts/measurement/measurement.ts';
+import type { Drift, FrameResult, GarmentResult } from '../contracts/results.ts';
+import type { Profile } from '../profile/profile.ts';
+import { coverage } from './coverage.ts';
+import { findings, type Placed } from './run-check.ts';
+import { frameVerdict, garmentVerdict } from './verdict.ts';
+
+/** What is known of one frame: its measurement, or one sentence that says why there is none. */
+export type Measured = { readonly measurement: Measurement } | { readonly reason: string };
+
+export interface Judgement {
+  /** In the delivery's order, as are `frames`. */
+  readonly garments: GarmentResult[];
+  readonly frames: FrameResult[];
+}
+
+/** A frame nobody reported on is not a frame that passes. */
+const unreported: Measured = { reason: 'The frame was not measured: run the check again.' };
+
+interface ActiveChecks {
+  readonly file: readonly FileCheck[];
+  readonly frame: readonly FrameCheck[];
+  readonly set: readonly SetCheck[];
+  readonly garment: readonly GarmentCheck[];
+}
+
+function activeChecks(profile: Profile, all: readonly Check[]): ActiveChecks {
+  const on = all.filter(({ meta }) => !settingsOf(profile, meta.id).off);
+  return {
+    file: all.filter((check) => check.level === 'file'),
+    frame: on.filter((check) => check.level === 'frame'),
+    set: on.filter((check) => check.level === 'set'),
+    garment: on.filter((check) => check.level === 'garment'),
+  };
+}
+
+function settingsOf(profile: Profile, id: string) {
+  const settings = profile.checks[id];
+  if (settings === undefined)
+    throw new RangeError(`The profile "${profile.name}" has no settings for the check ${id}.`);
+  return settings;
+}
+
+/** Findings in the order of the list of checks, whatever level made them. */
+function inCheckOrder(made: readonly Finding[], all: readonly Check[]): Finding[] {
+  const order = new Map(all.map(({ meta }, index) => [meta.id, index]));
+  return [...made].sort((a, b) => (order.get(a.check) ?? 0) - (order.get(b.check) ?? 0));
+}
+
+interface GarmentFrame {
+  readonly id: string;
+  readonly measured: Measured;
+}
+
+function judgeGarment(
+  garment: DeliveredGarment,
+  own: readonly GarmentFrame[],
+  profile: Profile,
+  active: ActiveChecks,
+  all: readonly Check[],
+): { readonly garment: GarmentResult; readonly frames: readonly FrameResult[] } {
+  const { delivery } = profile;
+  const limitsOf = (id: string) => settingsOf(profile, id).limits;
+  const views = own.flatMap(({ id, measured }): FrameView[] =>
+    'measurement' in measured ? [{ id, measurement: measured.measurement, delivery }] : [],
+  );
+  const drift: Drift = { reference: null, worst: null, frames: [] };
+
+  const onSet = active.set.flatMap((check): readonly Placed[] => {
+    const limits = limitsOf(check.meta.id);
+    const limit = (quantity: string, level: string) => limits[quantity]?.[level]?.value ?? null;
+    return findings(check, check.observe({ garment: garment.id, frames: views, drift, limit }), limits);
+  });
+
+  const judged = own.map(({ id, measured }): JudgedFrame => {
+    const blamed = onSet.filter(({ atFault }) => atFault === id).map(({ finding }) => finding);
+    if ('reason' in measured) {
+      const found = active.file.flatMap((check) =>
+        findings(check, check.observe({ id, reason: measured.reason }), limitsOf(check.meta.id)),
+      );
+      const made = found.map(({ finding }) => finding);
+      return {
+        id,
+        measurement: null,
+        findings: made,
+        verdict: frameVerdict({ readable: false, findings: made }),
+      };
+    }
+    const view = { id, measurement: measured.measurement, delivery };
+    const found = active.frame.flatMap((check) =>
+      findings(check, check.observe(view), limitsOf(check.meta.id)).map(({ finding }) => finding),
+    );
+    const made = inCheckOrder([...found, ...blamed], all);
+    return {
+      id,
+      measurement: measured.measurement,
+      findings: made,
+      verdict: frameVerdict({ readable: true, findings: made }),
+    };
+  });
+
+  const detail: CoverageDetail = coverage(garment.required ?? delivery.required.names, judged, delivery);
+  const onGarment = active.garment.flatMap((check) =>
+    findings(
+      check,
+      check.observe({ garment: garment.id, frames: judged, coverage: detail, delivery }),
+      limitsOf(check.meta.id),
+    ),
+  );
+  const made = inCheckOrder(
+    [
+      ...onSet.map(({ finding, atFault }) =>
+        atFault === null ? finding : { ...finding, frames: [atFault] },
+      ),
+      ...onGarment.map(({ finding }) => finding),
+    ],
+    all,
+  );
+  const { required, covered, missing } = detail;
+  return {
+    garment: {
+      id: garment.id,
+      verdict: garmentVerdict({ findings: made, frames: judged.map(({ verdict }) => verdict) }),
+      frames: judged.map(({ id }) => id),
+      findings: made,
+      coverage: { required, covered, missing },
+      drift,
+      columns: garment.columns,
+    },
+    frames: judged.map(({ id, verdict, findings: found, measurement }) => ({
+      id,
+      garment: garment.id,
+      verdict,
+      findings: [...found],
+      measurement,
+    })),
+  };
+}
+
+/**
+ * Judges a whole delivery: numbers and limits in, findings and verdicts out. Pure: the same input gives the same output, and no
+ * file, clock or random number is touched.
+ * @param measured frame id to what is known of it; a frame without an entry is unreadable.
+ * @throws RangeError where a measurement holds a number that is not finite, or the profile lacks a check: faults of the program.
+ */
+export function judgeDelivery(
+  delivery: Delivery,
+  measured: ReadonlyMap<string, Measured>,
+  profile: Profile,
+): Judgement {
+  const active = activeChecks(profile, checks);
+  const results = delivery.garments.map((garment) =>
+    judgeGarment(
+      garment,
+      garment.frames.map((id) => ({ id, measured: measured.get(id) ?? unreported })),
+      profile,
+      active,
+      checks,
+    ),
+  );
+  const byId = new Map(results.flatMap(({ frames }) => frames).map((frame) => [frame.id, frame]));
+  return {
+    garments: results.map(({ garment }) => garment),
+    frames: delivery.frames.flatMap(({ id }) => {
+      const frame = byId.get(id);
+      return frame === undefined ? [] : [frame];
+    }),
+  };
+}
