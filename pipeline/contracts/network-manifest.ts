@@ -9,7 +9,6 @@ export const networkNames = [
   'facemesh-detection-full',
   'facemesh',
   'iris',
-  'selfie',
 ] as const;
 export type NetworkName = (typeof networkNames)[number];
 

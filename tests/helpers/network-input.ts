@@ -53,6 +53,14 @@ const draw: Readonly<Record<PictureName, () => RgbPicture>> = {
   'figure-on-waves': figureOnWaves,
 };
 
+const drawn = new Map<PictureName, RgbPicture>();
+
+function pictureNamed(name: PictureName): RgbPicture {
+  const picture = drawn.get(name) ?? draw[name]();
+  drawn.set(name, picture);
+  return picture;
+}
+
 export interface NetworkInput {
   readonly shape: readonly number[];
   readonly values: Float32Array | Int32Array;
@@ -76,7 +84,7 @@ export function networkInput(name: NetworkName, network: Network, picture: Pictu
   const shape = network.input.shape.map((size) => (typeof size === 'number' ? size : open[size]!));
   const channelsFirst = network.input.layout === 'NCHW';
   const [rows, columns] = (channelsFirst ? [shape[2], shape[3]] : [shape[1], shape[2]]) as [number, number];
-  const rgb = resample(draw[picture](), regions[name], columns, rows);
+  const rgb = resample(pictureNamed(picture), regions[name], columns, rows);
   const values = network.input.type === 'int32' ? new Int32Array(rgb.length) : new Float32Array(rgb.length);
   const plane = rows * columns;
   for (let index = 0; index < plane; index++) {
