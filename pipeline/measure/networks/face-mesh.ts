@@ -1,0 +1,37 @@
+/** 468 points of one face by MediaPipe's face mesh (Kartynnik et al., arXiv:1907.06724). */
+import type { Rgb8 } from '../../contracts/frame-image.ts';
+import { fromSquare, type RotatedSquare, sampleSquare } from '../../numeric/rotated-square.ts';
+import { type NetworkOutput, runNetwork } from './session.ts';
+
+export interface MeshPoint {
+  /** px of the picture. */
+  readonly x: number;
+  readonly y: number;
+  /** Depth in px of the picture, smaller nearer the camera, 0 about the middle of the head. */
+  readonly z: number;
+}
+
+export interface FaceMesh {
+  /** Probability 0..1 that the square shows a face. */
+  readonly presence: number;
+  readonly points: readonly MeshPoint[];
+}
+
+const inputSide = 192;
+const pointCount = 468;
+
+/**
+ * @param image 8-bit sRGB
+ * @param square around the face, about 1.5 times as large, turned so that the eyes lie level
+ */
+export async function meshFace(image: Rgb8, square: RotatedSquare): Promise<FaceMesh> {
+  const input = sampleSquare(image, square, inputSide);
+  for (let index = 0; index < input.length; index++) input[index]! /= 255;
+  const outputs = await runNetwork('facemesh', input);
+  const { data } = outputs.output_mesh as NetworkOutput;
+  const points = Array.from({ length: pointCount }, (_, index) => {
+    const [x, y] = fromSquare(square, data[3 * index]! / inputSide, data[3 * index + 1]! / inputSide);
+    return { x, y, z: (data[3 * index + 2]! / inputSide) * square.side };
+  });
+  return { presence: (outputs.output_faceflag as NetworkOutput).data[0]!, points };
+}
