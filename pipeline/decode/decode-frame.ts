@@ -3,7 +3,8 @@ import sharp, { type Metadata, type Sharp } from 'sharp';
 import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { Capture, FileFacts } from '../contracts/measurement/file.ts';
 import { codedError } from '../errors.ts';
-import { narrowTo8Bit, rgbToSrgb } from '../numeric/rgb-to-srgb.ts';
+import { rgbToSrgb } from '../numeric/rgb-to-srgb.ts';
+import { layOnWhite, narrowTo8Bit, reachCeiling } from '../numeric/sixteen-bit.ts';
 import { type Conversion, type Layout, readProfile } from './colour-profile.ts';
 import { explainFailure } from './explain-failure.ts';
 import { readMakerNote } from './maker-note.ts';
@@ -119,7 +120,9 @@ interface Pixels {
 
 async function readPixels(bytes: Buffer, head: Metadata, conversion: Conversion): Promise<Pixels> {
   if (conversion.kind === 'library') {
-    const { size, data } = await read8Bit(open(bytes, false));
+    // At 16 bit sharp stops at Display P3 unless it is told where to go.
+    const managed = open(bytes, false);
+    const { size, data } = await read8Bit(deep(head) ? managed.withIccProfile('srgb') : managed);
     // CMYK and Lab have no RGB encoding of their own.
     const encoded =
       layoutOf(head) === 'rgb' ? (await readEncoded(bytes, head)).encoded : { data, ceiling: 255 as const };
@@ -135,9 +138,7 @@ async function readPixels(bytes: Buffer, head: Metadata, conversion: Conversion)
 
 /** @param asStored leave the px in the file's own encoding. */
 function open(bytes: Buffer, asStored: boolean): Sharp {
-  return sharp(bytes, { ignoreIcc: asStored, limitInputPixels: pixelLimitMpx * 1e6 })
-    .autoOrient()
-    .flatten({ background: '#ffffff' });
+  return sharp(bytes, { ignoreIcc: asStored, limitInputPixels: pixelLimitMpx * 1e6 }).autoOrient();
 }
 
 async function readEncoded(bytes: Buffer, head: Metadata): Promise<Pick<Pixels, 'size' | 'encoded'>> {
@@ -150,11 +151,16 @@ async function readEncoded(bytes: Buffer, head: Metadata): Promise<Pick<Pixels, 
     .raw({ depth: 'ushort' })
     .toBuffer({ resolveWithObject: true });
   const wide = new Uint16Array(data.buffer, data.byteOffset, data.length / 2);
-  return { size: { width: info.width, height: info.height }, encoded: { data: wide, ceiling: 65535 } };
+  reachCeiling(wide, head.bitsPerSample ?? 16);
+  return {
+    size: { width: info.width, height: info.height },
+    encoded: { data: info.channels === 4 ? layOnWhite(wide) : wide, ceiling: 65535 },
+  };
 }
 
 async function read8Bit(picture: Sharp): Promise<{ size: Pixels['size']; data: Uint8Array }> {
   const { data, info } = await picture
+    .flatten({ background: '#ffffff' })
     .toColourspace('srgb')
     .raw({ depth: 'uchar' })
     .toBuffer({ resolveWithObject: true });

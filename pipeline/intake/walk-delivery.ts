@@ -1,5 +1,4 @@
 /** Lists the files of a delivery without following links, so that no circle and no way out of the folder exists. */
-import type { Dirent } from 'node:fs';
 import { readdir, readFile, realpath } from 'node:fs/promises';
 import { join, relative, resolve, sep } from 'node:path';
 import { cleanText } from '../contracts/clean-text.ts';
@@ -77,7 +76,7 @@ async function walkInto(path: string, place: Place, found: Found): Promise<void>
   }
 }
 
-function sort(entry: Dirent, path: string, found: Found): void {
+function sort(entry: { readonly name: string; isFile(): boolean }, path: string, found: Found): void {
   const kind = kindOf(entry.name);
   if (!entry.isFile()) {
     found.remarks.push(`${show(path)} is neither a file nor a folder and was left out.`);

@@ -41,14 +41,6 @@ export function rgbToSrgb(
   return convert(data, [red, green, blue], matrix);
 }
 
-/** 16-bit codes of an encoding that is sRGB already, to the nearest 8-bit code. */
-export function narrowTo8Bit(data: Uint16Array): Uint8Array {
-  const result = new Uint8Array(data.length);
-  // 65535 / 255 = 257.
-  for (let i = 0; i < data.length; i++) result[i] = (data[i]! + 128) / 257;
-  return result;
-}
-
 function matrixToSrgb([red, green, blue]: readonly [Triple, Triple, Triple]): Matrix3 {
   const toXyz: Matrix3 = [
     [red[0], green[0], blue[0]],
