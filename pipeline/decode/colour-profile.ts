@@ -75,7 +75,16 @@ function misfit(profile: IccProfile, layout: Layout): string | null {
   if (profile.curves === null || (layout === 'rgb' && profile.colorants === null)) {
     return 'The embedded colour profile lacks the colours or curves that it must hold';
   }
+  if (layout === 'rgb' && profile.colorants !== null && !addUpToWhite(profile.colorants)) {
+    return 'The embedded colour profile is damaged: its colours do not add up to a white';
+  }
   return null;
+}
+
+/** Luminances must add up to 1; real profiles keep this to a percent, and no real colorant leaves -1..2. */
+function addUpToWhite(colorants: readonly [Triple, Triple, Triple]): boolean {
+  const luminance = colorants.reduce((sum, [, y]) => sum + y, 0);
+  return Math.abs(luminance - 1) < 0.2 && colorants.flat().every((value) => value > -1 && value < 2);
 }
 
 function spaceOf({ colorants, curves, hasTable }: IccProfile): KnownSpace | null {

@@ -10,6 +10,7 @@ import {
   matrixProfile,
   tiffWithProfile,
   withProfile,
+  xyzTag,
 } from '../../helpers/icc-maker.ts';
 import { jpeg, pattern, picture, size } from '../../helpers/pictures.ts';
 
@@ -269,6 +270,24 @@ describe('the embedded profile', () => {
       expect(file.profileProblem).toMatch(/^The embedded colour profile .*read as sRGB\.$/);
       expect(image.encoded.data).toBe(image.srgb.data);
     }
+  });
+
+  it('a profile whose colours are impossible is not used', async () => {
+    const curve = gammaCurve(2.2);
+    const impossible = iccProfile({
+      tags: {
+        rXYZ: xyzTag([30000, 0.3, 0]),
+        gXYZ: xyzTag([0.3, 0.6, 0]),
+        bXYZ: xyzTag([0.1, 0.1, 0.8]),
+        rTRC: curve,
+        gTRC: curve,
+        bTRC: curve,
+      },
+    });
+    const { image, file } = await decodeFrame(withProfile(await jpeg(), impossible));
+    expect(file).toMatchObject({ colourProfile: '(without a name)', colourSpace: 'other' });
+    expect(file.profileProblem).toContain('do not add up to a white');
+    expect(image.encoded.data).toBe(image.srgb.data);
   });
 
   it('a grey profile in a colour picture is named as the misfit it is', async () => {
