@@ -9,6 +9,9 @@ export interface MeshPoint {
   readonly y: number;
   /** Depth in px of the picture, smaller nearer the camera, 0 about the middle of the head. */
   readonly z: number;
+  /** Shares (0..1) of the square that was looked at. */
+  readonly u: number;
+  readonly v: number;
 }
 
 export interface FaceMesh {
@@ -30,8 +33,9 @@ export async function meshFace(image: Rgb8, square: RotatedSquare): Promise<Face
   const outputs = await runNetwork('facemesh', input);
   const { data } = outputs.output_mesh as NetworkOutput;
   const points = Array.from({ length: pointCount }, (_, index) => {
-    const [x, y] = fromSquare(square, data[3 * index]! / inputSide, data[3 * index + 1]! / inputSide);
-    return { x, y, z: (data[3 * index + 2]! / inputSide) * square.side };
+    const [u, v] = [data[3 * index]! / inputSide, data[3 * index + 1]! / inputSide];
+    const [x, y] = fromSquare(square, u, v);
+    return { x, y, z: (data[3 * index + 2]! / inputSide) * square.side, u, v };
   });
   return { presence: (outputs.output_faceflag as NetworkOutput).data[0]!, points };
 }
