@@ -96,8 +96,12 @@ function readRecords(text: string, path: string): readonly (readonly string[])[]
     }) as string[][];
   } catch (cause) {
     const line = cause instanceof CsvError ? Number((cause as { lines?: unknown }).lines) : Number.NaN;
-    const where = Number.isFinite(line) ? ` at line ${line}` : '';
-    throw codedError('sheet-not-read', { path, what: `its quotes do not close${where}` }, cause);
+    const where = Number.isFinite(line) ? `; reading stopped at line ${line}` : '';
+    throw codedError(
+      'sheet-not-read',
+      { path, what: `a quote opens a cell and never closes${where}` },
+      cause,
+    );
   }
 }
 
@@ -176,7 +180,7 @@ function readGlobs(text: string, wrong: Wrong): SheetRow['globs'] {
   if (parts.length === 0) throw wrong('"frames" is empty: give file names or patterns, parted by ;');
   return parts.map((part) => {
     if (/^\/|^[a-z]:/i.test(part) || part.split('/').includes('..')) {
-      throw wrong(`"${show(part)}" leads outside the delivery; patterns start inside it and have no ..`);
+      throw wrong(`"${show(part)}" leads outside the delivery; a pattern starts inside it and never goes up`);
     }
     if (part.length > 1000) throw wrong(`the pattern "${show(part)}" is longer than 1000 characters`);
     const whole = part.endsWith('/') ? `${part}**` : part;

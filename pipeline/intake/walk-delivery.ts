@@ -33,8 +33,14 @@ export async function walkDelivery(root: string, out: string | undefined): Promi
     pictures: [...found.pictures, ...alone],
     remarks: [
       ...found.remarks.sort(),
-      ...leftOut(beside, 'camera raw file', 'camera raw files', 'beside a picture of the same name'),
-      ...leftOut(found.surprising, 'file', 'files', 'not a picture by its ending'),
+      ...leftOut(beside, [
+        'camera raw file was left out, as it lies beside a picture of the same name',
+        'camera raw files were left out, as each lies beside a picture of the same name',
+      ]),
+      ...leftOut(found.surprising, [
+        'file was left out, as its ending is not that of a picture',
+        'files were left out, as their endings are not those of pictures',
+      ]),
     ],
   };
 }
@@ -142,11 +148,10 @@ export function show(path: string): string {
 /** Names shown in one remark; the rest are counted. */
 const namesShown = 5;
 
-function leftOut(paths: readonly string[], one: string, many: string, why: string): readonly string[] {
+function leftOut(paths: readonly string[], [one, many]: readonly [string, string]): readonly string[] {
   if (paths.length === 0) return [];
   const sorted = [...paths].sort();
   const names = sorted.slice(0, namesShown).map(show).join(', ');
   const more = sorted.length > namesShown ? ` and ${sorted.length - namesShown} more` : '';
-  const noun = paths.length === 1 ? `1 ${one} was` : `${paths.length} ${many} were`;
-  return [`${noun} left out, ${why}: ${names}${more}.`];
+  return [`${paths.length} ${paths.length === 1 ? one : many}: ${names}${more}.`];
 }
