@@ -22,6 +22,7 @@ import { droppedFrame } from './garment/dropped-frame.ts';
 import { missingView } from './garment/missing-view.ts';
 import { nearDuplicate } from './garment/near-duplicate.ts';
 import { setSize } from './garment/set-size.ts';
+import { unevenExposure } from './garment/uneven-exposure.ts';
 import { unfixedWhiteBalance } from './garment/unfixed-white-balance.ts';
 
 /** Every check, in the order in which findings are listed. A new check is one file, one line here, and its limits in the default profile. */
@@ -46,6 +47,7 @@ export const checks: readonly Check[] = [
   highIso,
   missingView,
   colourDrift,
+  unevenExposure,
   setSize,
   droppedFrame,
   unfixedWhiteBalance,

@@ -169,7 +169,7 @@ export interface CoverageDetail extends Coverage {
   readonly standIns: ReadonlyMap<string, string>;
   /** Missing item to the frames that show it but are rejected. */
   readonly lost: ReadonlyMap<string, readonly string[]>;
-  /** Missing item to the usable frames of which could not be told whether they show it. */
+  /** Missing item to the usable and the unreadable frames of which could not be told whether they show it. */
   readonly unsure: ReadonlyMap<string, readonly string[]>;
   /** Missing crop to the wider frame it can be cut from. */
   readonly cut: ReadonlyMap<string, Cut>;

@@ -13,11 +13,14 @@ import { requirable } from '../profile/shape.ts';
  * - A three-quarter view stands in for `front` or `side` where no usable frame shows that view itself; one frame never stands in
  *   for both, and `front` is served first.
  * - The best frame of an item passes rather than needs cleanup, then is the sharpest (softest part of the model at delivery size).
- * - A frame whose view could not be told, or in which no model was found, may show a missing item: then a person must look.
+ * - A frame whose view could not be told, in which no model was found, or that cannot be read may show a missing item: then a
+ *   person must look. One frame shows one view and one crop, so where more are missing than such frames are there, all are missing.
  * - A missing `knee` or `waist` crop can be cut from a wider frame if the cut keeps the delivery's long edge.
  */
 
 type Shows = 'yes' | 'three-quarter' | 'unsure' | 'no';
+
+const isCrop = (item: string): boolean => crops.some((crop) => crop === item);
 
 function showsCrop({ framing, people }: Measurement, item: string): Shows {
   if (framing.crop === 'none') {
@@ -37,7 +40,7 @@ function showsView({ framing, people }: Measurement, item: string): Shows {
 
 function shows(measurement: Measurement, item: string): Shows {
   if (!requirable.includes(item)) return 'unsure';
-  return crops.some((crop) => crop === item) ? showsCrop(measurement, item) : showsView(measurement, item);
+  return isCrop(item) ? showsCrop(measurement, item) : showsView(measurement, item);
 }
 
 interface Candidate {
@@ -93,6 +96,18 @@ function cutFrom(item: string, usable: readonly Candidate[], delivery: DeliveryS
   return null;
 }
 
+/** Only what the frames in question can all supply: as many views as there are frames for views, and the same for crops. */
+function enough(unsure: ReadonlyMap<string, readonly string[]>): ReadonlyMap<string, readonly string[]> {
+  const kindOf = (item: string): string =>
+    requirable.includes(item) ? (isCrop(item) ? 'crop' : 'view') : 'not ours';
+  return new Map(
+    [...unsure].filter(([item]) => {
+      const alike = [...unsure].filter(([other]) => kindOf(other) === kindOf(item));
+      return kindOf(item) === 'not ours' || alike.length <= new Set(alike.flatMap(([, ids]) => ids)).size;
+    }),
+  );
+}
+
 /**
  * @param required views and crops asked for; a name that is not ours is missing, and every usable frame may show it.
  * @param frames the garment's frames with their verdicts, in the delivery's order.
@@ -125,6 +140,8 @@ export function coverage(
   const missing = wanted.filter((item) => !covered.has(item) && !standIns.has(item));
   const some = (of: (item: string) => readonly string[]): ReadonlyMap<string, readonly string[]> =>
     new Map(missing.map((item) => [item, of(item)] as const).filter(([, found]) => found.length > 0));
+  const unreadable = frames.filter(({ measurement }) => measurement === null).map(({ id }) => id);
+  const unsure = some((item) => [...ids(usable, item, 'unsure'), ...unreadable]);
   const cuts = missing.map((item) => [item, cutFrom(item, usable, delivery)] as const);
   return {
     required: wanted,
@@ -137,7 +154,7 @@ export function coverage(
     missing,
     standIns,
     lost: some((item) => ids(rejected, item, 'yes')),
-    unsure: some((item) => ids(usable, item, 'unsure')),
+    unsure: enough(unsure),
     cut: new Map(cuts.flatMap(([item, cut]) => (cut === null ? [] : [[item, cut]]))),
   };
 }

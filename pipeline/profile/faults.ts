@@ -49,13 +49,20 @@ function places(shape: Shape, path: readonly string[] = []): readonly (readonly 
   return path.length === 0 ? below : [path, ...below];
 }
 
+/** The place nearest to the top, or `null` where there is none or several are equally near. */
+function outermost(found: readonly Path[]): Path | null {
+  const depth = Math.min(...found.map((place) => place.length));
+  const top = found.filter((place) => place.length === depth);
+  return top.length === 1 ? (top[0] ?? null) : null;
+}
+
 function unknownKey(root: Shape, path: Path, key: string): string {
   const where = `${dotted([...path, key])}: there is no such key`;
   const known = keysOf(shapeAt(root, path).shape);
   const near = nearest(key, known);
   if (near !== null) return `${where}. Did you mean "${near}"?`;
-  const elsewhere = places(root).filter((place) => place.at(-1) === key);
-  if (elsewhere.length === 1) return `${where}. Did you mean "${dotted(elsewhere[0] ?? [])}"?`;
+  const elsewhere = outermost(places(root).filter((place) => place.at(-1) === key));
+  if (elsewhere !== null) return `${where}. Did you mean "${dotted(elsewhere)}"?`;
   if (known.length === 0) return `${where}: this check has nothing to set.`;
   const more = known.length > mostNamed ? `, and ${known.length - mostNamed} more` : '';
   return `${where}. Expected one of ${known.slice(0, mostNamed).join(', ')}${more}.`;
@@ -66,7 +73,7 @@ function wrongValue(shape: Shape, inside: Path, value: unknown): string {
   const [member, item] = inside;
   if (member === 'unit' && (shape.kind === 'limit' || shape.kind === 'list'))
     return `the unit "${shape.unit}"`;
-  if (member === 'source') return 'a text that says where the limit comes from';
+  if (member === 'source') return 'a text that names the source of the limit';
   if (shape.kind === 'limit') {
     if (!shape.unused) return 'a whole number of px, 1 or more';
     return `${units[shape.unit].means}${typeof value === 'number' ? '' : ', or null for a limit that is not used'}`;

@@ -24,7 +24,7 @@ export const requirable: readonly string[] = [
 ];
 
 /** File formats as the decoder names them; a profile accepts some of them. */
-const formats = ['jpeg', 'png', 'tiff', 'webp', 'heif', 'avif'];
+const formats = ['jpeg', 'png', 'tiff', 'webp', 'avif', 'heif', 'gif'];
 
 const group = (entries: readonly (readonly [string, Shape])[]): Shape => ({
   kind: 'group',

@@ -30,7 +30,11 @@ const heights: Readonly<Record<string, readonly [number, number]>> = {
   'right-ear': [0.48, 0.145],
 };
 
-type Sections = { readonly [Section in keyof Measurement]?: Partial<Measurement[Section]> };
+export type Sections = {
+  readonly [Section in Exclude<keyof Measurement, 'contentHash' | 'pictures'>]?:
+    | Partial<Measurement[Section]>
+    | undefined;
+};
 
 /** A measurement of a frame that passes every check: full length, from the front, sharp, well exposed. Sections are overridden in part. */
 export function aMeasurement(over: Sections = {}): Measurement {
@@ -44,6 +48,11 @@ export function aMeasurement(over: Sections = {}): Measurement {
       bitsPerChannel: 8,
       colourProfile: 'sRGB IEC61966-2.1',
       colourSpace: 'srgb',
+      profileNameAgrees: true,
+      profileProblem: null,
+      cameraColourSpace: 'srgb',
+      alpha: false,
+      pages: 1,
     },
     capture: {
       takenAt: '2026-05-12T10:00:00.00+02:00',
@@ -85,10 +94,20 @@ export function aMeasurement(over: Sections = {}): Measurement {
     sharpness: { eyes: blur(0.8), face: blur(0.8), garment: blur(0.8), background: blur(5), reason: {} },
     exposure: {
       clippedShare: { garment: 0, skin: 0, frame: 0 },
+      clippedTwoShare: { garment: 0, skin: 0, frame: 0 },
+      clippedThreeShare: { garment: 0, skin: 0, frame: 0 },
       largestClippedBlobShare: 0,
       largestClippedBlobBox: null,
+      largestClippedBlobTexture: null,
+      lostClothShare: 0,
+      specularPoints: { count: 0, share: 0 },
       blockedShare: 0,
+      largestBlockedBlobShare: 0,
       subjectLuma: 60,
+      skinLuma: 60,
+      garmentLuma: 50,
+      backgroundLuma: 65,
+      flashBand: null,
       backgroundEvDifference: 0.5,
       reason: {},
     },
@@ -102,10 +121,11 @@ export function aMeasurement(over: Sections = {}): Measurement {
       reason: {},
     },
     likeness: { dhash64: '0123456789abcdef' },
+    pictures: [],
   };
   const sections = Object.entries(over).map(([name, section]) => [
     name,
-    typeof section === 'object' ? { ...(base[name as keyof Measurement] as object), ...section } : section,
+    { ...base[name as keyof Sections], ...section },
   ]);
   return { ...base, ...Object.fromEntries(sections) };
 }

@@ -1,11 +1,12 @@
 import { type FrameCheck, type Observation, standardLevels } from '../../contracts/check.ts';
 import { notApplicable, sentence, unmeasured } from '../observed.ts';
 import { noSubject } from '../visible.ts';
-import { against, amount } from '../words.ts';
+import { against } from '../words.ts';
 
 /**
- * Detail lost at the ceiling does not come back. The size of the largest patch tells lost cloth from the points of light that
- * buttons, sequins and jewellery always have; the share counts as well, because much cloth can be lost in many small patches.
+ * Detail lost at the ceiling does not come back. Points of light on buttons, sequins and jewellery are told from lost cloth by
+ * their size and do not count. Where only one channel is clipped, as on strongly coloured cloth in the sun, the other two still
+ * carry the folds: that can be mended. Where two are, the shade itself is gone.
  */
 export const clippedHighlights: FrameCheck = {
   level: 'frame',
@@ -14,82 +15,79 @@ export const clippedHighlights: FrameCheck = {
     title: 'Clipped highlights',
     what: "Cloth or skin with a channel at the ceiling of the file's own encoding: detail lost there does not come back.",
     quantities: {
-      garmentShare: {
+      lostCloth: {
         bad: 'above',
         unit: 'share',
-        meaning: 'share of the garment that is clipped in at least one channel',
+        meaning:
+          'share of the garment in clipped patches (one channel or more) too large to be points of light',
         levels: ['cleanup', 'reject'],
       },
       largestPatch: {
         bad: 'above',
         unit: 'share',
-        meaning:
-          'largest connected clipped patch as a share of the garment; smaller ones are points of light',
+        meaning: 'largest connected clipped patch as a share of the garment',
         levels: ['cleanup', 'reject'],
       },
-      skinShare: {
+      twoChannels: {
         bad: 'above',
         unit: 'share',
-        meaning: 'share of the skin that is clipped in at least one channel',
+        meaning: 'share of the garment that is clipped in two channels or more',
+        levels: ['cleanup', 'reject'],
+      },
+      skin: {
+        bad: 'above',
+        unit: 'share',
+        meaning: 'share of the skin that is clipped in one channel or more',
         levels: ['note', 'cleanup'],
       },
     },
     levels: standardLevels,
   },
   observe: ({ measurement }) => {
-    const { clippedShare, largestClippedBlobShare, largestClippedBlobBox, reason } = measurement.exposure;
-    const observations: Observation[] = [];
-    const region = largestClippedBlobBox === null ? {} : { region: largestClippedBlobBox };
-    const data = { patch: largestClippedBlobShare, share: clippedShare.garment };
-    if (clippedShare.garment !== null) {
-      observations.push({
-        quantity: 'garmentShare',
-        value: clippedShare.garment,
-        group: 'garment',
-        data,
-        ...region,
-      });
-    }
-    if (largestClippedBlobShare !== null) {
-      observations.push({
-        quantity: 'largestPatch',
-        value: largestClippedBlobShare,
-        group: 'garment',
-        data,
-        ...region,
-      });
-    }
-    if (clippedShare.skin !== null) observations.push({ quantity: 'skinShare', value: clippedShare.skin });
+    const { exposure } = measurement;
+    const { clippedShare, clippedTwoShare, reason } = exposure;
     if (clippedShare.garment === null && !noSubject(measurement)) {
       return unmeasured(
         'Highlights not judged',
         `${sentence(reason['clippedShare.garment'] ?? reason.garment ?? reason.clippedShare, 'The garment was not found in the frame')} Look at the cloth for burnt-out parts.`,
       );
     }
-    if (observations.length === 0) return notApplicable('No model was found.');
-    return { observations };
+    const onGarment = {
+      group: 'garment',
+      data: { blank: exposure.largestClippedBlobTexture === 0 },
+      ...(exposure.largestClippedBlobBox && { region: exposure.largestClippedBlobBox }),
+    };
+    const values = [
+      ['lostCloth', exposure.lostClothShare],
+      ['largestPatch', exposure.largestClippedBlobShare],
+      ['twoChannels', clippedTwoShare.garment],
+    ] as const;
+    const observations: Observation[] = values.flatMap(([quantity, value]) =>
+      value === null ? [] : [{ ...onGarment, quantity, value }],
+    );
+    if (clippedShare.skin !== null) observations.push({ quantity: 'skin', value: clippedShare.skin });
+    return observations.length === 0 ? notApplicable('No model was found.') : { observations };
   },
-  describe: (observation, { limit, severity }) => {
-    const shown = against(Number(observation.value), Number(limit), 'share');
-    if (observation.quantity === 'skinShare') {
+  describe: ({ quantity, value, data }, { limit, severity }) => {
+    const shown = against(Number(value), Number(limit), 'share');
+    if (quantity === 'skin') {
       return {
         title: 'Clipped highlights on the skin',
         detail: `${shown.value} of the skin is clipped, more than the ${shown.limit} limit. Expose less, or turn the model out of the hard light.`,
       };
     }
-    const { patch, share } = observation.data ?? {};
-    const measured =
-      observation.quantity === 'largestPatch'
-        ? `One clipped patch covers ${shown.value} of the garment, more than the ${shown.limit} limit`
-        : `${shown.value} of the garment is clipped, more than the ${shown.limit} limit`;
-    const other =
-      observation.quantity === 'largestPatch'
-        ? typeof share === 'number' && `; ${amount(share, 'share')} is clipped in all.`
-        : typeof patch === 'number' && `; the largest patch is ${amount(patch, 'share')}.`;
+    const measured = {
+      lostCloth: `${shown.value} of the garment is lost in clipped patches`,
+      largestPatch: `One clipped patch covers ${shown.value} of the garment${data?.blank ? ', with no texture left in it' : ''}`,
+      twoChannels: `${shown.value} of the garment is clipped in two channels or more`,
+    }[quantity];
     const remedy =
       severity === 'reject'
         ? 'Shoot again with less exposure, or turn the model out of the hard light.'
         : 'Develop the camera file again with less exposure; if the detail is gone there too, choose another frame.';
-    return { title: 'Clipped highlights on the garment', detail: `${measured}${other || '.'} ${remedy}` };
+    return {
+      title: 'Clipped highlights on the garment',
+      detail: `${measured}, more than the ${shown.limit} limit. ${remedy}`,
+    };
   },
 };

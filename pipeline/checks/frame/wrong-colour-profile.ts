@@ -1,10 +1,9 @@
 import { type FrameCheck, type Observation, standardLevels } from '../../contracts/check.ts';
 import type { colourSpaces } from '../../contracts/measurement/file.ts';
+import { sentence } from '../observed.ts';
 import { listing } from '../words.ts';
 
-type ColourSpace = (typeof colourSpaces)[number];
-
-const spaceNames: Readonly<Record<ColourSpace, string>> = {
+const spaceNames: Readonly<Record<(typeof colourSpaces)[number], string>> = {
   srgb: 'sRGB',
   'adobe-rgb': 'Adobe RGB (1998)',
   'display-p3': 'Display P3',
@@ -14,37 +13,41 @@ const spaceNames: Readonly<Record<ColourSpace, string>> = {
   other: 'an unusual colour space',
   untagged: 'no colour profile',
 };
+const nameOf = (space: string): string => new Map(Object.entries(spaceNames)).get(space) ?? space;
 
-/** What a profile's own description claims, where it names one of the usual spaces. */
-const claims: readonly (readonly [RegExp, ColourSpace])[] = [
-  [/\bs-?rgb\b|61966/i, 'srgb'],
-  [/adobe\s*rgb/i, 'adobe-rgb'],
-  [/display\s*p3/i, 'display-p3'],
-  [/prophoto|romm/i, 'prophoto-rgb'],
-];
-
-function claimed(description: string | null): ColourSpace | null {
-  return claims.find(([pattern]) => description !== null && pattern.test(description))?.[1] ?? null;
-}
-
-const nameOf = (space: string): string => spaceNames[space as ColourSpace] ?? space;
+/** For a thing that has to be there, whoever the store is. */
+const needed = { names: ['usable'], source: 'ICC.1 (ISO 15076-1): a profile has to describe its space' };
 
 /**
  * The colour space as the embedded profile's numbers describe it, never by its name. A missing profile is a note: browsers show
- * such a picture as sRGB (W3C CSS Color 4), but whether the camera meant that cannot be seen.
+ * such a picture as sRGB (W3C CSS Color 4). It is more where the camera says that the numbers are not sRGB.
  */
 export const wrongColourProfile: FrameCheck = {
   level: 'frame',
   meta: {
     id: 'wrong-colour-profile',
     title: 'Colour profile not accepted',
-    what: 'The colour space the embedded profile describes against those the store accepts; a missing or misnamed profile.',
+    what: 'The colour space the embedded profile describes against those the store accepts; a missing, broken or misnamed profile.',
     quantities: {
       colourSpace: {
         bad: 'outside',
         unit: 'colour space',
         meaning: 'the colour space the embedded profile describes',
         unless: 'the store accepts it (`delivery.colourSpaces`)',
+        severity: 'cleanup',
+      },
+      profile: {
+        bad: 'outside',
+        unit: 'colour space',
+        meaning: 'an embedded profile that cannot be used',
+        unless: 'it can be used',
+        severity: 'cleanup',
+      },
+      cameraSpace: {
+        bad: 'outside',
+        unit: 'colour space',
+        meaning: 'the colour space the camera recorded, in a file without a profile',
+        unless: 'the store accepts it, or the camera does not say',
         severity: 'cleanup',
       },
       missingProfile: {
@@ -57,8 +60,8 @@ export const wrongColourProfile: FrameCheck = {
       profileName: {
         bad: 'outside',
         unit: 'colour space',
-        meaning: 'the colour space the profile is named after',
-        unless: 'the profile describes that space',
+        meaning: 'a profile whose name claims another space than it describes',
+        unless: 'name and content agree',
         severity: 'note',
       },
     },
@@ -66,49 +69,61 @@ export const wrongColourProfile: FrameCheck = {
   },
   observe: ({ measurement: { file }, delivery }) => {
     const accepted = delivery.colourSpaces;
-    const said = claimed(file.colourProfile);
-    const data = {
-      described: nameOf(file.colourSpace),
-      named: file.colourProfile,
-      misnamed: said !== null && said !== file.colourSpace,
-      accepted: listing(accepted.names.map(nameOf), 'or'),
+    const common = {
+      group: 'profile',
+      data: {
+        described: nameOf(file.colourSpace),
+        named: file.colourProfile,
+        misnamed: file.profileNameAgrees === false,
+        problem: file.profileProblem,
+      },
     };
-    if (file.colourSpace === 'untagged') {
-      return { observations: [{ quantity: 'missingProfile', value: 'untagged', accepted, data }] };
-    }
-    const observations: Observation[] = [
-      { quantity: 'colourSpace', value: file.colourSpace, accepted, data, group: 'profile' },
-    ];
-    if (said !== null) {
-      observations.push({
-        quantity: 'profileName',
-        value: said,
-        accepted: { names: [file.colourSpace], source: 'the profile itself' },
-        data,
-        group: 'profile',
-      });
+    const observations: Observation[] = [];
+    if (file.profileProblem !== null) {
+      observations.push({ ...common, quantity: 'profile', value: 'not usable', accepted: needed });
+    } else if (file.colourSpace === 'untagged') {
+      observations.push({ ...common, quantity: 'missingProfile', value: 'untagged', accepted });
+      // "Uncalibrated" says only that it is not sRGB or was not set down; cameras write it for Adobe RGB too, so it decides nothing.
+      if (file.cameraColourSpace === 'adobe-rgb') {
+        observations.push({ ...common, quantity: 'cameraSpace', value: 'adobe-rgb', accepted });
+      }
+    } else {
+      observations.push({ ...common, quantity: 'colourSpace', value: file.colourSpace, accepted });
+      if (file.profileNameAgrees !== null) {
+        const value = file.profileNameAgrees ? 'usable' : 'misnamed';
+        observations.push({ ...common, quantity: 'profileName', value, accepted: needed });
+      }
     }
     return { observations };
   },
-  describe: ({ quantity, data }) => {
-    const misnamed = data?.misnamed
-      ? ` Its profile is named "${data.named}" but describes ${data.described}.`
-      : '';
+  describe: ({ quantity, data }, { limit }) => {
+    const wanted = listing(String(limit).split(', ').map(nameOf), 'or');
+    const misnamed = `The profile is named "${data?.named}" but describes ${data?.described}.`;
     switch (quantity) {
+      case 'profile':
+        return {
+          title: 'Colour profile broken',
+          detail: `${sentence(String(data?.problem), '')} The colours were read as sRGB: export the file again with a standard profile.`,
+        };
+      case 'cameraSpace':
+        return {
+          title: 'Colour profile missing',
+          detail: `The camera recorded ${nameOf('adobe-rgb')}, but the file carries no profile, so shops show it too dull. Convert it from ${nameOf('adobe-rgb')} and embed the profile (${wanted}).`,
+        };
       case 'missingProfile':
         return {
           title: 'Colour profile missing',
-          detail: `The file carries no colour profile, so shops show it as sRGB. Export it again with the profile embedded (${data?.accepted}).`,
+          detail: `The file carries no colour profile, so shops show it as sRGB. Export it again with the profile embedded (${wanted}).`,
         };
       case 'profileName':
         return {
           title: 'Colour profile misnamed',
-          detail: `${misnamed.trim()} Programs that go by the name will show wrong colours: export it again with a standard profile.`,
+          detail: `${misnamed} Programs that go by the name show wrong colours: export it again with a standard profile.`,
         };
       default:
         return {
           title: 'Colour profile not accepted',
-          detail: `The file is in ${data?.described}; the store accepts ${data?.accepted}.${misnamed} Convert it, do not just assign another profile.`,
+          detail: `The file is in ${data?.described}; the store accepts ${wanted}.${data?.misnamed ? ` ${misnamed}` : ''} Convert it; assigning another profile would change its colours.`,
         };
     }
   },

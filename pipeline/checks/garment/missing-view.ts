@@ -1,6 +1,6 @@
 import {
-  type CoverageDetail,
   type GarmentCheck,
+  type GarmentView,
   type Observation,
   standardLevels,
 } from '../../contracts/check.ts';
@@ -21,7 +21,7 @@ const itemNames = new Map([
 const itemName = (item: string): string => itemNames.get(item) ?? `"${item}"`;
 
 /** A missing item is as grave as its best way out: look at an unsure frame, cut it from a wider one, or shoot it. */
-function missing(item: string, coverage: CoverageDetail): Observation {
+function missing(item: string, { coverage, frames }: GarmentView): Observation {
   const common = { value: 0, group: item };
   const lost = coverage.lost.get(item) ?? [];
   const unsure = coverage.unsure.get(item) ?? [];
@@ -36,7 +36,13 @@ function missing(item: string, coverage: CoverageDetail): Observation {
     };
   }
   if (unsure.length > 0) {
-    return { ...common, quantity: 'unsure', frames: unsure, data: { ...data, unsure: fileNames(unsure) } };
+    const copyAgain = frames.some(({ id, verdict }) => verdict === 'unreadable' && unsure.includes(id));
+    return {
+      ...common,
+      quantity: 'unsure',
+      frames: unsure,
+      data: { ...data, unsure: fileNames(unsure), copyAgain },
+    };
   }
   return { ...common, quantity: 'covering', ...(lost.length > 0 ? { frames: lost } : {}), data };
 }
@@ -79,10 +85,10 @@ export const missingView: GarmentCheck = {
     },
     levels: standardLevels,
   },
-  observe: ({ coverage }) => ({
+  observe: (garment) => ({
     observations: [
-      ...coverage.missing.map((item) => missing(item, coverage)),
-      ...[...coverage.standIns].map(
+      ...garment.coverage.missing.map((item) => missing(item, garment)),
+      ...[...garment.coverage.standIns].map(
         ([item, frame]): Observation => ({
           quantity: 'trueView',
           value: 0,
@@ -105,7 +111,7 @@ export const missingView: GarmentCheck = {
       case 'unsure':
         return {
           title: `${capital(name)} not certain`,
-          detail: `No usable frame surely shows the ${name}; ${data?.unsure} may.${lost} Look, and shoot it if none does.`,
+          detail: `No usable frame surely shows the ${name}; ${data?.unsure} may.${lost} Look${data?.copyAgain ? ', copy unreadable files again' : ''}, and shoot it if none does.`,
         };
       case 'cutFromWider':
         return {
