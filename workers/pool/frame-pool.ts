@@ -96,6 +96,13 @@ export function createFramePool(options: FramePoolOptions): FramePool {
     else waiting.push(entry);
   }
 
+  function begun(ticket: number): void {
+    const entry = inHand.get(ticket);
+    if (entry === undefined) return;
+    entry.begun = true;
+    entry.tries += 1;
+  }
+
   function hear(message: FromHost): void {
     if (message.kind === 'stuck') {
       replacing = true;
@@ -105,11 +112,6 @@ export function createFramePool(options: FramePoolOptions): FramePool {
     } else {
       const entry = inHand.get(message.ticket);
       if (entry === undefined) return;
-      if (message.kind === 'started') {
-        entry.begun = true;
-        entry.tries += 1;
-        return;
-      }
       inHand.delete(message.ticket);
       if (message.kind === 'outcome') {
         deathsInARow = 0;
@@ -136,17 +138,17 @@ export function createFramePool(options: FramePoolOptions): FramePool {
       deathsBeforeWork = atWork.length === 0 ? deathsBeforeWork + 1 : 0;
     }
     replacing = false;
+    for (const entry of lost.filter((each) => !each.begun)) {
+      if (stopped) entry.resolve(null);
+      else waiting.unshift(entry);
+    }
+    for (const entry of atWork) lose(entry, { how: 'killed', signal: how });
     if (deathsBeforeWork >= maxDeathsBeforeWork || deathsInARow >= maxDeathsInARow) {
       fail(
         codedError('measuring-not-possible', { what: `the measuring process ends again and again (${how})` }),
       );
       return;
     }
-    for (const entry of lost.filter((each) => !each.begun)) {
-      if (stopped) entry.resolve(null);
-      else waiting.unshift(entry);
-    }
-    for (const entry of atWork) lose(entry, { how: 'killed', signal: how });
     pump();
   }
 
@@ -161,7 +163,7 @@ export function createFramePool(options: FramePoolOptions): FramePool {
         work: options.work ?? entries.measuring,
       },
       budget,
-      { message: hear, ended: hostEnded },
+      { begun, message: hear, ended: hostEnded },
       log,
     );
     host.send({ kind: 'measure', ticket: entry.ticket, task: entry.task });

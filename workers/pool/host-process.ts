@@ -1,9 +1,10 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { createInterface } from 'node:readline';
+import { Readable } from 'node:stream';
 import type { Logger } from 'pino';
 import { entries } from '../entries.ts';
 import type { ThreadBudget } from '../thread-budget.ts';
-import { type FromHost, fromHostSchema, type ToHost } from './messages.ts';
+import { begunPipe, type FromHost, fromHostSchema, type ToHost } from './messages.ts';
 
 /** A host without work ends at once; one in the middle of a frame does not notice, and nothing it writes is ever half there. */
 const closeGraceMs = 3000;
@@ -16,6 +17,8 @@ export interface HostProcess {
 }
 
 export interface HostListener {
+  /** A thread has begun the frame of that ticket. */
+  begun(ticket: number): void;
   message(message: FromHost): void;
   /** It is gone; `how` is a signal name or an exit status in words. */
   ended(how: string): void;
@@ -36,7 +39,7 @@ export function startHost(
   const child = fork(entries.poolHost, [], {
     execArgv: [],
     env: { ...process.env, ...budget.environment },
-    stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+    stdio: ['ignore', 'pipe', 'pipe', 'ipc', 'pipe'],
   });
   const kill = (): void => {
     child.kill('SIGKILL');
@@ -51,6 +54,9 @@ export function startHost(
     listener.ended(how);
   };
   logLines(child, log);
+  const begun = child.stdio[begunPipe];
+  if (begun instanceof Readable)
+    createInterface({ input: begun }).on('line', (ticket) => listener.begun(Number(ticket)));
   child.on('message', (message: unknown) => listener.message(fromHostSchema.parse(message)));
   child.on('error', (error) => {
     log.error({ error }, 'measuring process could not be started or reached');
@@ -58,7 +64,8 @@ export function startHost(
     // A process that never started does not report an exit.
     if (child.pid === undefined) end(error.message);
   });
-  child.on('exit', (code, signal) => end(signal ?? `exit status ${code}`));
+  // 'close' and not 'exit': what the threads wrote last is read before the end is told.
+  child.on('close', (code, signal) => end(signal ?? `exit status ${code}`));
 
   const send = (message: ToHost): void => {
     // A failed send means that the process is ending: 'exit' follows and says what becomes of the frame.
@@ -72,11 +79,12 @@ export function startHost(
       new Promise((resolve) => {
         if (gone) return resolve();
         const timer = setTimeout(kill, closeGraceMs);
-        child.once('exit', () => {
+        child.once('close', () => {
           clearTimeout(timer);
           resolve();
         });
-        if (child.connected) child.disconnect();
+        // Not `disconnect`: after it Node never says 'close'.
+        send({ kind: 'close' });
       }),
   };
 }

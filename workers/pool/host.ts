@@ -48,7 +48,6 @@ function openPool({ threads, heapPerThreadMb, frameTimeoutMs, work }: Extract<To
   pool.on('message', (message: unknown) => {
     const { started } = threadStartedSchema.parse(message);
     clocks.get(started)?.begin();
-    send({ kind: 'started', ticket: started });
   });
   // A thread that fails without a frame in hand cannot load its code: every other one would fail alike.
   pool.on('error', (error: unknown) => {
@@ -103,6 +102,7 @@ let measure: ReturnType<typeof openPool> | undefined;
 process.on('message', (raw: unknown) => {
   const message = toHostSchema.parse(raw);
   if (message.kind === 'open') measure = openPool(message);
+  else if (message.kind === 'close') process.exit(0);
   else
     measure?.({ ticket: message.ticket, task: message.task }).catch((error: unknown) => {
       send({ kind: 'hopeless', code: null, message: String(error), story: inspect(error) });

@@ -5,9 +5,16 @@ import { frameOutcomeSchema, frameTaskSchema } from '../../pipeline/contracts/wo
 /** One hand-over of one frame; frame ids repeat between deliveries, tickets do not. */
 const ticket = z.number().int().nonnegative();
 
+/**
+ * Pipe on which a thread writes the ticket of each frame it begins, one a line, before it touches the frame. A plain
+ * write reaches the kernel at once, so the command knows what was begun even where the next instruction ends the process;
+ * a message would be lost on its way through the process's own loop.
+ */
+export const begunPipe = 4;
+
 export const threadRequestSchema = z.strictObject({ ticket, task: frameTaskSchema });
 export type ThreadRequest = z.infer<typeof threadRequestSchema>;
-/** A thread has begun that frame. */
+/** A thread has begun that frame: its time limit runs. */
 export const threadStartedSchema = z.strictObject({ started: ticket });
 
 /** How a frame was lost without an outcome. */
@@ -27,6 +34,7 @@ export const toHostSchema = z.discriminatedUnion('kind', [
     work: z.string(),
   }),
   z.strictObject({ kind: z.literal('measure'), ticket, task: frameTaskSchema }),
+  z.strictObject({ kind: z.literal('close') }),
 ]);
 export type ToHost = z.infer<typeof toHostSchema>;
 
@@ -34,8 +42,6 @@ export type ToHost = z.infer<typeof toHostSchema>;
 const story = z.string();
 
 export const fromHostSchema = z.discriminatedUnion('kind', [
-  /** A thread has the frame in hand. */
-  z.strictObject({ kind: z.literal('started'), ticket }),
   z.strictObject({ kind: z.literal('outcome'), ticket, outcome: frameOutcomeSchema }),
   z.strictObject({ kind: z.literal('lost'), ticket, loss: lossSchema, story }),
   /** Nothing can be measured at all, or the store cannot be used: the run ends. */
