@@ -9,23 +9,35 @@ export function noSubject(measurement: Measurement): boolean {
   return measurement.people.subjects.length === 0;
 }
 
-/** Why no face can be seen, or `null` where one should be. */
-export function faceHidden({ framing, people, sharpness }: Measurement): string | null {
-  if (people.subjects.length === 0) return 'No model was found.';
+/** A body point of at least this confidence is taken for seen, not guessed from the rest of the body: half, as the networks' own examples do (from memory). */
+const surelySeen = 0.5;
+
+/** Nose and both eyes are in sight by the body points: a face is there, whether or not the face network could see it. */
+function headSeen({ people }: Measurement): boolean {
+  const points = people.subjects[0]?.keypoints ?? [];
+  return ['nose', 'left-eye', 'right-eye'].every((wanted) =>
+    points.some(({ name, score }) => name === wanted && score >= surelySeen),
+  );
+}
+
+/** Why no face can be seen, or `null` where one should be: a face so soft that no network finds it is still one to look at. */
+export function faceHidden(measurement: Measurement): string | null {
+  const { framing } = measurement;
+  if (noSubject(measurement)) return 'No model was found.';
   if (framing.crop === 'detail') return 'A detail shows the cloth, not the face.';
   if (framing.view === 'back') return 'The model is seen from behind.';
-  return hiddenBy(sharpness.reason.face);
+  if (measurement.sharpness.face !== null) return null;
+  if (framing.view === 'side') return 'The face is seen from the side.';
+  return headSeen(measurement) ? null : 'The head is turned away, hidden or outside the frame.';
 }
+
+/** Words by which a measurement's reason says that the eyes are out of sight, rather than in sight and not measurable. */
+const outOfSight = /\b(shut|closed|covered|glasses|sunglasses|turned away|hidden)\b/i;
 
 /** Why no eyes can be seen, or `null` where they should be. */
 export function eyesHidden(measurement: Measurement): string | null {
-  return faceHidden(measurement) ?? hiddenBy(measurement.sharpness.reason.eyes);
-}
-
-/** Words by which a measurement's reason says that the part is out of sight, rather than in sight and not measurable. */
-const outOfSight =
-  /\b(closed|covered|sunglasses|turned[- ]away|turned aside|hidden|behind hair|seen from behind|out of (the )?(frame|sight)|no face|no eyes?)\b/i;
-
-function hiddenBy(reason: string | undefined): string | null {
-  return reason !== undefined && outOfSight.test(reason) ? reason : null;
+  const hidden = faceHidden(measurement);
+  if (hidden !== null) return hidden;
+  const { reason } = measurement.sharpness;
+  return reason.eyes !== undefined && outOfSight.test(reason.eyes) ? reason.eyes : null;
 }

@@ -37,8 +37,14 @@ export const flashSync: FrameCheck = {
       bandDepth: {
         bad: 'above',
         unit: 'stops',
-        meaning: 'how much darker the band along one edge is than its neighbourhood',
+        meaning: 'how much darker the band along one edge is than its neighbourhood, where the flash fired',
         levels: ['note', 'cleanup', 'reject'],
+      },
+      unsureBandDepth: {
+        bad: 'above',
+        unit: 'stops',
+        meaning: 'the same where the file does not say whether a flash fired',
+        levels: ['note', 'cleanup'],
       },
     },
     levels: standardLevels,
@@ -48,7 +54,8 @@ export const flashSync: FrameCheck = {
     const data = { exposureTimeS: capture.exposureTimeS, edge: exposure.flashBand?.edge ?? null };
     if (exposure.flashBand !== null) {
       observations.push({
-        quantity: 'bandDepth',
+        // Without a flash in the camera's own record the band may be a kerb or a wall: see the measurement's own figures.
+        quantity: capture.flashFired === true ? 'bandDepth' : 'unsureBandDepth',
         value: exposure.flashBand.depthStops,
         group: 'flash',
         region: bandBox(exposure.flashBand),

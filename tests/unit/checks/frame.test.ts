@@ -294,9 +294,18 @@ describe('flash-sync', () => {
     ]);
   });
 
+  it('only notes a band where nobody knows of a flash', () => {
+    const found = run(
+      flashSync,
+      { capture: { flashFired: null }, exposure: band('left', 2) },
+      { ...limits, unsureBandDepth: { note: 0.3 } },
+    );
+    expect(found).toMatchObject([{ severity: 'note', value: 2 }]);
+  });
+
   it('knows every edge', () => {
     const regions = (['top', 'bottom', 'left', 'right'] as const).map(
-      (edge) => run(flashSync, { exposure: band(edge, 1) }, limits)[0]?.region,
+      (edge) => run(flashSync, { capture, exposure: band(edge, 1) }, limits)[0]?.region,
     );
     expect(regions).toEqual([
       [0, 0, 1, 0.25],

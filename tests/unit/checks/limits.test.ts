@@ -129,6 +129,12 @@ describeLimits(wrongFormat, {
   pictures: { limits: { note: 1, cleanup: 4 }, step: 1, view: (pages) => aFrame({ file: { pages } }) },
 });
 
+const banded = (flashFired: boolean | null, depthStops: number) =>
+  aFrame({
+    capture: { flashFired },
+    exposure: { flashBand: { edge: 'bottom', reachShare: 0.2, depthStops, continuity: 0.9 } },
+  });
+
 describeLimits(flashSync, {
   exposureTime: {
     limits: { note: 1 / 200, cleanup: 1 / 500 },
@@ -138,8 +144,12 @@ describeLimits(flashSync, {
   bandDepth: {
     limits: { note: 0.25, cleanup: 0.5, reject: 1.5 },
     step: 0.01,
-    view: (depthStops) =>
-      exposed({ flashBand: { edge: 'bottom', reachShare: 0.2, depthStops, continuity: 0.9 } }),
+    view: (depthStops) => banded(true, depthStops),
+  },
+  unsureBandDepth: {
+    limits: { note: 0.25, cleanup: 0.5 },
+    step: 0.01,
+    view: (depthStops) => banded(null, depthStops),
   },
 });
 

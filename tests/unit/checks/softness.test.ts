@@ -108,10 +108,9 @@ describe('parts that were not measured', () => {
     ['seen from behind', { framing: { view: 'back' } }, tooFew],
     ['a detail', { framing: { crop: 'detail' } }, tooFew],
     ['no model', { people: { subjects: [] } }, tooFew],
-    ['sunglasses', {}, 'The eyes are covered by sunglasses.'],
-    ['closed', {}, 'Both eyes are closed.'],
+    ['sunglasses', {}, 'The eyes are covered by dark glasses or lie in deep shade.'],
+    ['shut', {}, 'The eyes are shut.'],
     ['turned away', {}, 'The face is turned away from the camera.'],
-    ['no face', {}, 'No face was found on the model.'],
   ])('eyes out of sight are no fault: %s', (_, over, reason) => {
     expect(eyes({ ...over, sharpness: without('eyes', reason) })).toEqual([]);
   });
@@ -124,6 +123,31 @@ describe('parts that were not measured', () => {
       expect(found?.detail).toContain(reason.replace(/\.$/, ''));
     },
   );
+
+  describe('where no face was found', () => {
+    const noFace = 'No face was found on the model.';
+    const unseen: Sections['sharpness'] = { eyes: null, face: null, reason: { eyes: noFace, face: noFace } };
+    const [subject] = aFrame().measurement.people.subjects;
+    const headless = {
+      ...subject!,
+      keypoints: subject!.keypoints.map((point) => ({ ...point, score: 0.2 })),
+    };
+
+    it('the body points say whether a face is in sight and perhaps too soft to be found', () => {
+      expect(eyes({ sharpness: unseen })).toMatchObject([{ severity: 'unmeasured' }]);
+      expect(runCheck(softFace, aFrame({ sharpness: unseen }), limits)).toMatchObject([
+        { severity: 'unmeasured' },
+      ]);
+    });
+
+    it.each<[string, Sections]>([
+      ['a head outside the frame or hidden', { people: { subjects: [headless] } }],
+      ['a model seen from the side', { framing: { view: 'side' } }],
+    ])('%s is no fault', (_, over) => {
+      expect(eyes({ ...over, sharpness: unseen })).toEqual([]);
+      expect(runCheck(softFace, aFrame({ ...over, sharpness: unseen }), limits)).toEqual([]);
+    });
+  });
 
   it('eyes stand in for the face, the face for plain cloth', () => {
     expect(runCheck(softFace, aFrame({ sharpness: without('face', tooFew) }), limits)).toEqual([]);
