@@ -14,7 +14,7 @@ export type Conversion =
       readonly colorants: readonly [Triple, Triple, Triple] | null;
       readonly curves: readonly ToneCurve[];
     }
-  /** Through the image library: CMYK, Lab, and profiles that hold tables. */
+  /** Through the image library: CMYK, and profiles that hold tables. */
   | { readonly kind: 'library' };
 
 export interface ProfileFacts
@@ -23,17 +23,17 @@ export interface ProfileFacts
 }
 
 /** The layout of the file's px before any conversion. */
-export type Layout = 'rgb' | 'grey' | 'cmyk' | 'lab';
+export type Layout = 'rgb' | 'grey' | 'cmyk';
 
 /** @param icc the embedded profile, if there is one. */
 export function readProfile(icc: Uint8Array | undefined, layout: Layout): ProfileFacts {
   if (icc === undefined) {
     return {
       colourProfile: null,
-      colourSpace: layout === 'rgb' ? 'untagged' : layout === 'lab' ? 'other' : layout,
+      colourSpace: layout === 'rgb' ? 'untagged' : layout,
       profileNameAgrees: null,
       profileProblem: null,
-      conversion: { kind: layout === 'cmyk' || layout === 'lab' ? 'library' : 'none' },
+      conversion: { kind: layout === 'cmyk' ? 'library' : 'none' },
     };
   }
   const parsed = parseIcc(icc);
@@ -49,14 +49,14 @@ export function readProfile(icc: Uint8Array | undefined, layout: Layout): Profil
       colourSpace: layout === 'cmyk' ? 'cmyk' : 'other',
       profileNameAgrees: null,
       profileProblem: `${problem}; the picture was read as ${layout === 'cmyk' ? 'ordinary CMYK' : 'sRGB'}.`,
-      conversion: { kind: layout === 'cmyk' || layout === 'lab' ? 'library' : 'none' },
+      conversion: { kind: layout === 'cmyk' ? 'library' : 'none' },
     };
   }
   const { profile } = parsed;
   const space = layout === 'rgb' ? spaceOf(profile) : null;
   return {
     colourProfile: description === '' ? unnamed : description,
-    colourSpace: layout === 'rgb' ? (space ?? 'other') : layout === 'lab' ? 'other' : layout,
+    colourSpace: layout === 'rgb' ? (space ?? 'other') : layout,
     profileNameAgrees: layout === 'rgb' ? nameAgrees(description, profile, space) : null,
     profileProblem: null,
     conversion: conversionOf(profile, layout, space),
@@ -67,11 +67,11 @@ const unnamed = '(without a name)';
 
 /** The profile is sound, but not one for px of this layout. */
 function misfit(profile: IccProfile, layout: Layout): string | null {
-  const expected = { rgb: 'RGB', grey: 'GRAY', cmyk: 'CMYK', lab: 'Lab' }[layout];
+  const expected = { rgb: 'RGB', grey: 'GRAY', cmyk: 'CMYK' }[layout];
   if (profile.space !== expected) {
     return `The embedded colour profile is for ${cleanText(profile.space, 8)} and the picture is ${expected}`;
   }
-  if (profile.hasTable || layout === 'cmyk' || layout === 'lab') return null;
+  if (profile.hasTable || layout === 'cmyk') return null;
   if (profile.curves === null || (layout === 'rgb' && profile.colorants === null)) {
     return 'The embedded colour profile lacks the colours or curves that it must hold';
   }
@@ -93,7 +93,7 @@ function spaceOf({ colorants, curves, hasTable }: IccProfile): KnownSpace | null
 }
 
 function conversionOf(profile: IccProfile, layout: Layout, space: KnownSpace | null): Conversion {
-  if (layout === 'cmyk' || layout === 'lab' || profile.hasTable) return { kind: 'library' };
+  if (layout === 'cmyk' || profile.hasTable) return { kind: 'library' };
   if (space === 'srgb') return { kind: 'none' };
   if (profile.curves === null) return { kind: 'none' };
   return { kind: 'matrix', colorants: layout === 'grey' ? null : profile.colorants, curves: profile.curves };

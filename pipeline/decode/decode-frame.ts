@@ -32,7 +32,7 @@ export interface DecodedFrame {
 /**
  * Decodes the first picture of the file once, at native size, with EXIF orientation applied; alpha is laid on white.
  * sRGB and untagged 8-bit files share one array between `srgb` and `encoded`. Files with a matrix profile are
- * converted by `numeric/rgb-to-srgb.ts`; CMYK, Lab and table profiles by the image library, and of those only
+ * converted by `numeric/rgb-to-srgb.ts`; CMYK and table profiles by the image library, and of those only
  * table profiles for RGB have an `encoded` of their own.
  *
  * @throws CodedError of kind `frame`, whose message says what the bytes are and what to do.
@@ -73,7 +73,11 @@ function pictureFormat(bytes: Buffer): PictureFormat {
   const sniffed = sniffFormat(bytes);
   if (sniffed.kind === 'none') throw codedError('not-a-picture', { what: sniffed.what });
   if (sniffed.kind === 'other') throw codedError('format-not-read', { what: sniffed.what, why: sniffed.why });
-  if (sniffed.format === 'tiff' && readTiffFacts(bytes)?.raw === true) {
+  const tiff = sniffed.format === 'tiff' ? readTiffFacts(bytes) : null;
+  if (tiff?.cielab === true) {
+    throw codedError('format-not-read', { what: 'a TIFF in CIELAB', why: 'frames are measured in RGB' });
+  }
+  if (tiff?.raw === true) {
     throw codedError('format-not-read', {
       what: 'a camera raw file (built like a TIFF)',
       why: 'the picture inside is only a preview, the real one needs developing first',
@@ -104,7 +108,6 @@ async function readHead(bytes: Buffer, format: PictureFormat): Promise<Metadata>
 
 function layoutOf(head: Metadata): Layout {
   if (head.space === 'cmyk') return 'cmyk';
-  if (head.space === 'lab' || head.space === 'labs') return 'lab';
   return head.space === 'b-w' || head.space === 'grey16' ? 'grey' : 'rgb';
 }
 
@@ -123,7 +126,7 @@ async function readPixels(bytes: Buffer, head: Metadata, conversion: Conversion)
     // At 16 bit sharp stops at Display P3 unless it is told where to go.
     const managed = open(bytes, false);
     const { size, data } = await read8Bit(deep(head) ? managed.withIccProfile('srgb') : managed);
-    // CMYK and Lab have no RGB encoding of their own.
+    // CMYK has no RGB encoding of its own.
     const encoded =
       layoutOf(head) === 'rgb' ? (await readEncoded(bytes, head)).encoded : { data, ceiling: 255 as const };
     return { size, encoded, srgb: data };

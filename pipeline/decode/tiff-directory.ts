@@ -3,6 +3,8 @@
 export interface TiffFacts {
   /** A camera raw file: the first picture inside is a preview or sensor values. */
   readonly raw: boolean;
+  /** The px are CIELAB values of any coding. */
+  readonly cielab: boolean;
   readonly bitsPerSample: number | null;
 }
 
@@ -13,6 +15,8 @@ const photometric = 262;
 const dngVersion = 50706;
 /** PhotometricInterpretation of colour filter arrays (TIFF/EP) and of linear raw (DNG). */
 const sensorValues = [32803, 34892];
+/** CIELab of TIFF 6.0, ICCLab and ITULab of its supplements. */
+const cielab = [8, 9, 10];
 
 /** `null` where the directory cannot be read, or is that of a BigTIFF. */
 export function readTiffFacts(bytes: Buffer): TiffFacts | null {
@@ -37,6 +41,7 @@ export function readTiffFacts(bytes: Buffer): TiffFacts | null {
       fields.has(dngVersion) ||
       sensorValues.includes(fields.get(photometric) ?? 0) ||
       ((fields.get(newSubfileType) ?? 0) & 1) === 1,
+    cielab: cielab.includes(fields.get(photometric) ?? 0),
     bitsPerSample: fields.get(bitsPerSample) ?? null,
   };
 }

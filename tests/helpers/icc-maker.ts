@@ -86,10 +86,11 @@ export function descriptionV4(text: string): Uint8Array {
 export interface ProfileParts {
   readonly space?: string;
   readonly version?: 2 | 4;
+  readonly connection?: 'XYZ ' | 'Lab ';
   readonly tags: Readonly<Record<string, Uint8Array>>;
 }
 
-export function iccProfile({ space = 'RGB ', version = 4, tags }: ProfileParts): Buffer {
+export function iccProfile({ space = 'RGB ', version = 4, connection = 'XYZ ', tags }: ProfileParts): Buffer {
   const names = Object.keys(tags);
   const start = 128 + 4 + 12 * names.length;
   let offset = start;
@@ -110,7 +111,7 @@ export function iccProfile({ space = 'RGB ', version = 4, tags }: ProfileParts):
   put(8, [version, version === 4 ? 0x30 : 0x10]);
   put(12, ascii('mntr'));
   put(16, ascii(space));
-  put(20, ascii('XYZ '));
+  put(20, ascii(connection));
   put(36, ascii('acsp'));
   put(68, [...uint32(0xf6d6), ...uint32(0x10000), ...uint32(0xd32d)]);
   return Buffer.from([...header, ...uint32(names.length), ...table, ...body]);
@@ -170,6 +171,44 @@ export function matrixProfile(
       bTRC: curve,
     },
   });
+}
+
+/** `lut16Type` (10.10) from RGB to Lab (D50, the 16-bit coding of version 2), 17 steps a channel. */
+export function labTable(labOf: (rgb: Xyz) => Xyz): Uint8Array {
+  const steps = 17;
+  const uint16 = (value: number): number[] => {
+    const code = Math.min(65535, Math.max(0, Math.round(value)));
+    return [code >> 8, code & 255];
+  };
+  const identity = [1, 0, 0, 0, 1, 0, 0, 0, 1].flatMap(fixed);
+  const line = [0, 65535].flatMap(uint16);
+  const body: number[] = [];
+  for (let r = 0; r < steps; r++) {
+    for (let g = 0; g < steps; g++) {
+      for (let b = 0; b < steps; b++) {
+        const [l, a, bb] = labOf([r / (steps - 1), g / (steps - 1), b / (steps - 1)]);
+        body.push(...uint16(l * 652.8), ...uint16((a + 128) * 256), ...uint16((bb + 128) * 256));
+      }
+    }
+  }
+  const tables = [...line, ...line, ...line];
+  return Uint8Array.from([
+    ...ascii('mft2'),
+    0,
+    0,
+    0,
+    0,
+    3,
+    3,
+    steps,
+    0,
+    ...identity,
+    ...uint16(2),
+    ...uint16(2),
+    ...tables,
+    ...body,
+    ...tables,
+  ]);
 }
 
 /** Puts a profile into a JPEG as its APP2 segment (ICC.1:2010 B.4), right after the start-of-image marker. */

@@ -8,7 +8,10 @@ import { connectionMatrix, knownSpaces, recogniseSpace } from '../../../pipeline
 import { rgbToSrgb } from '../../../pipeline/numeric/rgb-to-srgb.ts';
 import {
   type CurveBytes,
+  descriptionV2,
   gammaCurve,
+  iccProfile,
+  labTable,
   matrixProfile,
   type PublishedSpace,
   parametricCurve,
@@ -16,6 +19,7 @@ import {
   sampledCurve,
   srgbParametric,
   tiffWithProfile,
+  xyzTag,
 } from '../../helpers/icc-maker.ts';
 
 /** All mixtures of 17 codes a channel. */
@@ -84,6 +88,44 @@ describe('against Little CMS', () => {
     const { image, file } = await decodeFrame(await tiff16(profile));
     expect([image.encoded.ceiling, file.bitsPerChannel]).toEqual([65535, 16]);
     expect(largestDifference(image.srgb.data, await byLibrary(await tiff8(profile)))).toBeLessThanOrEqual(1);
+  });
+});
+
+describe('profiles that hold a table go through Little CMS', () => {
+  /** sRGB primaries under a gamma of 1.8, as a table to Lab (D50): CIE 15:2018 for Lab. */
+  const labOf = (rgb: readonly [number, number, number]): readonly [number, number, number] => {
+    const linear = rgb.map((v) => v ** 1.8);
+    const white = [0.9642, 1, 0.8249];
+    const [x = 0, y = 0, z = 0] = [0, 1, 2].map((row) => {
+      const value =
+        publishedColorants.srgb.reduce((sum, column, i) => sum + column[row]! * linear[i]!, 0) / white[row]!;
+      return value > (6 / 29) ** 3 ? Math.cbrt(value) : value / (3 * (6 / 29) ** 2) + 4 / 29;
+    });
+    return [116 * y - 16, 500 * (x - y), 200 * (y - z)];
+  };
+  const table = iccProfile({
+    version: 2,
+    connection: 'Lab ',
+    tags: { desc: descriptionV2('Printer'), wtpt: xyzTag([0.9642, 1, 0.8249]), A2B0: labTable(labOf) },
+  });
+
+  // The table has 17 steps and Little CMS works on it at 8 bits; 16-bit files go by way of Display P3 and are clipped there.
+  it.each([
+    ['8 bit', tiff8, 6],
+    ['16 bit', tiff16, 8],
+  ] as const)('%s: near the matrix conversion of the same space', async (_, make, limit) => {
+    const { image, file } = await decodeFrame(await make(table));
+    expect(file).toMatchObject({ colourProfile: 'Printer', colourSpace: 'other', profileNameAgrees: null });
+    const scale = image.encoded.ceiling / 255;
+    expect([...image.encoded.data.slice(0, 3000)]).toEqual(
+      mixtures
+        .flat()
+        .slice(0, 3000)
+        .map((v) => v * scale),
+    );
+    const matrix = await decodeFrame(await tiff8(matrixProfile('srgb', 'x', gammaCurve(1.8))));
+    expect(largestDifference(image.srgb.data, matrix.image.srgb.data)).toBeLessThanOrEqual(limit);
+    expect(largestDifference(image.srgb.data, image.encoded.data)).toBeGreaterThan(15);
   });
 });
 

@@ -131,7 +131,7 @@ describe('too large', () => {
 
 describe('depths that have no defined white', () => {
   /** TIFF 6.0 by hand: 2 x 2 px, three channels of `bits`, SampleFormat 3 is floating point. */
-  function tiff(bits: number, sampleFormat: number): Buffer {
+  function tiff(bits: number, sampleFormat: number, photometric = 2): Buffer {
     const strip = Buffer.alloc(Math.ceil((4 * 3 * bits) / 8) + 4, 0x3e);
     const block = (offset: number): Buffer =>
       exifBlock({
@@ -140,7 +140,7 @@ describe('depths that have no defined white', () => {
           257: { short: [2] },
           258: { short: [bits, bits, bits] },
           259: { short: [1] },
-          262: { short: [2] },
+          262: { short: [photometric] },
           273: { long: [offset] },
           277: { short: [3] },
           278: { short: [2] },
@@ -157,6 +157,11 @@ describe('depths that have no defined white', () => {
 
   it('floating point', async () => {
     expect((await refusal(tiff(32, 3))).message).toContain('32-bit floating-point channels');
+  });
+
+  it('CIELAB (photometric interpretation 8)', async () => {
+    expect((await refusal(tiff(8, 1, 8))).message).toContain('a TIFF in CIELAB');
+    expect((await refusal(tiff(16, 1, 8))).message).toContain('a TIFF in CIELAB');
   });
 
   it('12 bits', async () => {
