@@ -54,6 +54,11 @@ export const errorTable = {
     'frame',
     ({ what }) => `The file cannot be opened: ${what}. Put it right and run again.`,
   ),
+  'measurement-gone': form(
+    'frame',
+    () =>
+      'The measurement of this frame was removed from the output folder while the run was going: run the same command again.',
+  ),
   'worker-error': form<{ detail: string }>(
     'frame',
     ({ detail }) =>
@@ -79,10 +84,24 @@ export const errorTable = {
     ({ signal }) =>
       `Measuring this frame brought the measuring process down, at a second try alone too (${signal}). Look at it by eye, or export it anew and run again; nightrail.log has the details.`,
   ),
+  'unknown-log-level': form<{ level: string; levels: readonly string[] }>(
+    'usage',
+    ({ level, levels }) => `NIGHTRAIL_LOG is "${level}": it can be ${levels.join(', ')}.`,
+  ),
   'out-is-delivery': form<{ path: string }>(
     'usage',
     ({ path }) =>
       `--out names the delivery itself (${path}): originals are never mixed with documents. Name another folder, for example ${path}-checked.`,
+  ),
+  'out-holds-delivery': form<{ path: string; folder: string }>(
+    'usage',
+    ({ path, folder }) =>
+      `The delivery lies in ${folder}, a folder that Nightrail fills inside --out (${path}). Name another folder with --out.`,
+  ),
+  'out-holds-others': form<{ path: string; file: string }>(
+    'usage',
+    ({ path, file }) =>
+      `The output folder ${path} holds a ${file} that Nightrail did not write: name a new or empty folder with --out, or move that file away.`,
   ),
   'out-not-written': form<{ path: string; what: string }>(
     'run',

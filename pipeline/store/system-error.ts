@@ -9,6 +9,7 @@ const meanings: Readonly<Record<string, string>> = {
   ENOENT: 'it is not there',
   ENOTDIR: 'a part of its path is a file, not a folder',
   EISDIR: 'it is a folder',
+  EEXIST: 'a file of that name is in the way',
   ELOOP: 'its links lead in a circle',
   ENAMETOOLONG: 'its name is too long for this disk',
   EMFILE: 'this process has too many files open',

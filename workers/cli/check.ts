@@ -1,0 +1,137 @@
+/** The main command: a delivery in, verdicts and documents out. */
+import { hostname } from 'node:os';
+import { resolve } from 'node:path';
+import type { Logger } from 'pino';
+import type { Delivery } from '../../pipeline/contracts/delivery.ts';
+import type { Dispatcher, FrameOutcome } from '../../pipeline/contracts/work.ts';
+import { readDelivery } from '../../pipeline/intake/read-delivery.ts';
+import { measurementVersion } from '../../pipeline/measure/version.ts';
+import { loadProfile } from '../../pipeline/profile/load-profile.ts';
+import type { Profile } from '../../pipeline/profile/profile.ts';
+import { sweepTemporaries } from '../../pipeline/store/atomic-write.ts';
+import { writeRun } from '../../pipeline/tasks/write-run.ts';
+import { createPoolDispatcher } from '../pool/dispatcher.ts';
+import { threadBudget } from '../thread-budget.ts';
+import type { ExitStatus } from './exit-status.ts';
+import { listenForInterrupt } from './interrupt.ts';
+import { openLog } from './log.ts';
+import { type OutputFolder, takeOutputFolder } from './output-folder.ts';
+import { showProgress } from './progress.ts';
+import { statusOfResults, summaryObject, summarySentences } from './summary.ts';
+import { say, type Terminal } from './terminal.ts';
+
+export interface CheckOptions {
+  /** Paths as given: relative ones count from the folder the command was called from. */
+  readonly delivery: string;
+  readonly out: string;
+  readonly profile?: string | undefined;
+  readonly garments?: string | undefined;
+  /** Frames measured at once. */
+  readonly workers: number;
+  readonly frameTimeoutS: number;
+  readonly json: boolean;
+}
+
+/** What measures: the product's own, unless a test brings a smaller one. */
+export interface Measuring {
+  readonly version: string;
+  /** URL of the module with the threads' work. */
+  readonly work?: string;
+}
+
+async function measureAll(
+  dispatcher: Dispatcher,
+  delivery: Delivery,
+  terminal: Terminal,
+): Promise<readonly FrameOutcome[]> {
+  const interruption = listenForInterrupt(terminal);
+  const display = showProgress(terminal, () => performance.now());
+  try {
+    return await dispatcher.measure(delivery, (progress) => display.update(progress), interruption.signal);
+  } finally {
+    display.end();
+    await dispatcher.close();
+    interruption.dispose();
+  }
+}
+
+async function runIn(
+  folder: OutputFolder,
+  delivery: Delivery,
+  options: CheckOptions,
+  terminal: Terminal,
+  { measuring, log, profile }: { measuring: Measuring; log: Logger; profile: Profile },
+): Promise<ExitStatus> {
+  const startedAt = new Date();
+  const beganMs = performance.now();
+  const { version } = measuring;
+  const { cache, path: out } = folder;
+  log.info({ delivery: delivery.root, frames: delivery.frames.length, version, options }, 'run begins');
+  for (const remark of delivery.remarks) {
+    log.info({ remark }, 'remark on the delivery');
+    say(terminal.err, `Note: ${remark}`);
+  }
+  await sweepTemporaries(cache, Date.now());
+  const dispatcher = createPoolDispatcher({
+    cache,
+    budget: threadBudget(options.workers),
+    frameTimeoutMs: options.frameTimeoutS * 1000,
+    log,
+    ...measuring,
+  });
+  const outcomes = await measureAll(dispatcher, delivery, terminal);
+  const results = await writeRun({
+    delivery,
+    outcomes,
+    profile,
+    out,
+    cache,
+    version,
+    startedAt,
+    host: hostname(),
+    dispatch: dispatcher.name,
+  });
+  const fromCache = outcomes.filter((outcome) => outcome.fromCache).length;
+  const end = {
+    results,
+    out,
+    measured: outcomes.length - fromCache,
+    fromCache,
+    tookMs: performance.now() - beganMs,
+  };
+  log.info({ summary: summaryObject(end) }, 'run complete');
+  if (options.json) terminal.out.write(`${JSON.stringify(summaryObject(end))}\n`);
+  else for (const line of summarySentences(end)) say(terminal.out, line);
+  return statusOfResults(results);
+}
+
+/**
+ * Checks a delivery.
+ *
+ * @returns The exit status of a complete run.
+ * @throws CodedError of kind `usage` before anything is written, or of kind `run` where the run could not be completed.
+ */
+export async function check(
+  options: CheckOptions,
+  terminal: Terminal,
+  measuring: Measuring = { version: measurementVersion() },
+): Promise<ExitStatus> {
+  // Everything that can be wrong with the command is found before the first frame is measured.
+  const profile = await loadProfile(options.profile ?? null);
+  const delivery = await readDelivery(options.delivery, {
+    out: resolve(options.out),
+    ...(options.garments === undefined ? {} : { sheet: options.garments }),
+  });
+  const folder = await takeOutputFolder(options.delivery, options.out);
+  try {
+    const log = openLog(folder.path, process.env.NIGHTRAIL_LOG);
+    try {
+      return await runIn(folder, delivery, options, terminal, { measuring, log, profile });
+    } catch (error) {
+      log.error({ err: error }, 'run not completed');
+      throw error;
+    }
+  } finally {
+    folder.release();
+  }
+}

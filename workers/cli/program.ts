@@ -1,0 +1,126 @@
+/** The command line: what can be asked, in words for people. It decides nothing itself. */
+import { availableParallelism } from 'node:os';
+import { Command, InvalidArgumentError } from '@commander-js/extra-typings';
+import type { CheckOptions } from './check.ts';
+
+export interface DemoOptions {
+  readonly out: string;
+}
+
+export interface AccuracyOptions {
+  readonly photos: string;
+  readonly labels: string;
+  readonly boxes?: string | undefined;
+  readonly out?: string | undefined;
+  readonly halves?: boolean | undefined;
+}
+
+/** What the commands do. */
+export interface Commands {
+  check(options: CheckOptions): Promise<void>;
+  demo(options: DemoOptions): Promise<void>;
+  accuracy(options: AccuracyOptions): Promise<void>;
+}
+
+/** More threads than any one machine has use for; a slip of the keyboard must not start thousands. */
+const mostWorkers = 256;
+const longestTimeoutS = 3600;
+
+function wholeNumber(from: number, to: number): (text: string) => number {
+  return (text) => {
+    const value = Number(text);
+    if (!/^\d+$/.test(text) || value < from || value > to)
+      throw new InvalidArgumentError(`It must be a whole number from ${from} to ${to}.`);
+    return value;
+  };
+}
+
+const exitHelp = `
+Exit status:
+  0  every garment passes
+  1  the run is complete and something does not pass
+  2  the command, the profile or the garment sheet is wrong
+  3  the run could not be completed; run the same command again to go on from there`;
+
+const checkHelp = `
+Examples:
+  nightrail check ./2026-05-14-shoot --out ./2026-05-14-report
+  nightrail check ./shoot --out ./report --garments sheet.csv --profile store.json
+  nightrail check ./shoot --out ./report --workers 4 --json > summary.json
+
+The originals are only read. A second run over the same files measures nothing and only judges, so a changed
+profile takes a moment. Ctrl-C once finishes the frames in hand, twice stops at once; nothing measured is lost.
+${exitHelp}`;
+
+const accuracyHelp = `
+Example:
+  nightrail accuracy ./photos --labels labels.csv --boxes boxes.csv --out ./accuracy
+${exitHelp}`;
+
+function addCheck(program: Command, { check }: Commands): void {
+  program
+    .command('check')
+    .summary('check a delivery and write the reports')
+    .description(
+      'Measures every frame of a delivery folder, judges it by a profile and writes the day page, a page for each garment, the retoucher’s list and the store’s sheet.',
+    )
+    .argument('<delivery>', 'folder of the shoot day; each folder in it is a garment')
+    .requiredOption('--out <folder>', 'folder for the reports and for what was measured')
+    .option('--profile <file>', 'limits of the store (JSON), over the built-in ones')
+    .option('--garments <sheet.csv>', 'which frames belong to which garment, and the views each needs')
+    .option('--workers <n>', 'frames measured at once', wholeNumber(1, mostWorkers), availableParallelism())
+    .option(
+      '--frame-timeout <s>',
+      'longest time for one frame, in seconds',
+      wholeNumber(1, longestTimeoutS),
+      60,
+    )
+    .option('--json', 'print the summary as JSON on standard output', false)
+    .addHelpText('after', checkHelp)
+    .action((delivery, { frameTimeout, ...options }) =>
+      check({ delivery, frameTimeoutS: frameTimeout, ...options }),
+    );
+}
+
+function addDemo(program: Command, { demo }: Commands): void {
+  program
+    .command('demo')
+    .summary('check the delivery that comes with Nightrail')
+    .description(
+      'Checks the small delivery in samples/, in which faults were planted on purpose, and says where to look. It succeeds when the run is complete.',
+    )
+    .option('--out <folder>', 'folder for the reports', 'nightrail-demo')
+    .action((options) => demo(options));
+}
+
+function addAccuracy(program: Command, { accuracy }: Commands): void {
+  program
+    .command('accuracy')
+    .summary('compare the measurements with labels of your own')
+    .description(
+      'Measures labelled photographs and says how often Nightrail and the labels agree, with 95 % intervals.',
+    )
+    .argument('<photos>', 'folder of photographs')
+    .requiredOption('--labels <labels.csv>', 'one row a photograph')
+    .option('--boxes <boxes.csv>', 'one row a person')
+    .option('--out <folder>', 'folder for the figures as data and a sheet of the frames that differ')
+    .option('--halves', 'report even and odd file numbers apart')
+    .addHelpText('after', accuracyHelp)
+    .action((photos, options) => accuracy({ photos, ...options }));
+}
+
+export function buildProgram(commands: Commands, version: string): Command {
+  const program = new Command('nightrail')
+    .description(
+      'Overnight quality control of an outdoor catalogue shoot. A verdict is advice to a person; nobody in a frame is identified, and nothing leaves this machine.',
+    )
+    .version(version, '-V, --version')
+    .addHelpText('after', exitHelp)
+    .showHelpAfterError('(nightrail --help lists the commands, nightrail <command> --help its options)')
+    .exitOverride();
+  addCheck(program, commands);
+  addDemo(program, commands);
+  addAccuracy(program, commands);
+  for (const command of program.commands) command.copyInheritedSettings(program);
+  return program;
+}
