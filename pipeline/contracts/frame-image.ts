@@ -22,7 +22,7 @@ export interface FrameImage {
    * The very same array as `srgb.data` where the file is 8-bit sRGB or carries no profile.
    */
   readonly encoded: { readonly data: Uint8Array | Uint16Array; readonly ceiling: 255 | 65535 };
-  /** `srgb` reduced by area averaging so that its long edge is at most `analysisLongEdgePx`; never enlarged. */
+  /** `srgb` reduced so that its long edge is at most `analysisLongEdgePx`, by averages to which every px adds and that do not ring; never enlarged. */
   readonly analysis: Rgb8;
 }
 

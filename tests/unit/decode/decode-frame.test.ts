@@ -78,6 +78,27 @@ describe('what comes out', () => {
     expect(small.image.analysis).toBe(small.image.srgb);
   });
 
+  it('the reduced picture averages and does not ring', async () => {
+    // Columns of 0 and 255 in turn come out as one grey away from the sides; an edge stays between its two sides.
+    const columns = Uint8Array.from({ length: 3200 * 40 * 3 }, (_, i) =>
+      Math.floor(i / 3) % 2 === 0 ? 0 : 255,
+    );
+    const edge = Uint8Array.from({ length: 3200 * 40 * 3 }, (_, i) =>
+      Math.floor(i / 3) % 3200 < 1600 ? 60 : 200,
+    );
+    const reduce = async (data: Uint8Array) => {
+      const file = await sharp(data, { raw: { width: 3200, height: 40, channels: 3 } })
+        .png()
+        .toBuffer();
+      return (await decodeFrame(file)).image.analysis;
+    };
+    const grey = await reduce(columns);
+    const inner = grey.data.slice(3 * 10, 3 * (grey.width - 10));
+    expect([Math.min(...inner) > 100, Math.max(...inner) < 155]).toEqual([true, true]);
+    const step = await reduce(edge);
+    expect([Math.min(...step.data), Math.max(...step.data)]).toEqual([60, 200]);
+  });
+
   it('gives the same bytes twice and leaves its input alone', async () => {
     const file = await picture(2000, 900).jpeg().toBuffer();
     const before = Buffer.from(file);
