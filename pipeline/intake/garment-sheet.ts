@@ -17,7 +17,7 @@ export interface SheetRow {
 }
 
 /** What a sheet may ask for in `required`. */
-export const requirable: readonly string[] = [...views, ...crops].filter(
+const requirable: readonly string[] = [...views, ...crops].filter(
   (word) => word !== 'unknown' && word !== 'none',
 );
 
@@ -46,7 +46,7 @@ async function readText(path: string): Promise<string> {
 }
 
 /** UTF-8, UTF-16 by its mark, otherwise the Western single-byte set that older spreadsheets write. */
-export function decodeText(bytes: Uint8Array): string {
+function decodeText(bytes: Uint8Array): string {
   if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
   if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
   try {

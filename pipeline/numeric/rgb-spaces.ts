@@ -17,7 +17,7 @@ interface Published {
 /** White of ROMM RGB as ISO 22028-2 gives it. */
 const d50Xy: Chromaticity = [0.3457, 0.3585];
 
-export const rgbSpaces: Readonly<Record<KnownSpace, Published>> = {
+const rgbSpaces: Readonly<Record<KnownSpace, Published>> = {
   /** IEC 61966-2-1:1999. */
   srgb: {
     chromaticities: [[0.64, 0.33], [0.3, 0.6], [0.15, 0.06], d65Xy],
@@ -41,7 +41,7 @@ export const rgbSpaces: Readonly<Record<KnownSpace, Published>> = {
 };
 
 /** White of the profile connection space, ICC.1:2010 7.2.16. */
-export const connectionWhite: Triple = [0.9642, 1, 0.8249];
+const connectionWhite: Triple = [0.9642, 1, 0.8249];
 
 /** Linear RGB to XYZ relative to D50 (Bradford): columns are the colorants that a profile of this space stores. */
 export function connectionMatrix(space: KnownSpace): Matrix3 {
@@ -72,7 +72,7 @@ const curveTolerance = 0.0015;
 
 const curveProbes = Array.from({ length: 33 }, (_, i) => i / 32);
 
-export function isSameCurve(curve: ToneCurve, published: ToneCurve): boolean {
+function isSameCurve(curve: ToneCurve, published: ToneCurve): boolean {
   return curveProbes.every((code) => Math.abs(curve(code) - published(code)) <= curveTolerance);
 }
 
