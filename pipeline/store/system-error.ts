@@ -5,6 +5,7 @@ const meanings: Readonly<Record<string, string>> = {
   EROFS: 'the disk is mounted read-only',
   ENOSPC: 'the disk is full',
   EDQUOT: 'the disk quota is used up',
+  EFBIG: 'the file would be larger than this disk or account allows',
   EIO: 'the disk reported a read or write error',
   ENOENT: 'it is not there',
   ENOTDIR: 'a part of its path is a file, not a folder',

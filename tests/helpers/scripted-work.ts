@@ -23,6 +23,9 @@ async function act(script: Script): Promise<void> {
     case 'sleeps':
       await delay(script.ms ?? 0);
       return;
+    case 'waits':
+      while (!existsSync(script.untilFile ?? '')) await delay(20);
+      return;
     case 'throws':
       throw new Error('the measurement has a fault');
     case 'is-damaged':

@@ -10,6 +10,7 @@ export interface Script {
   readonly does:
     | 'measures'
     | 'sleeps'
+    | 'waits'
     | 'throws'
     | 'is-damaged'
     | 'exits'
@@ -18,6 +19,8 @@ export interface Script {
     | 'crashes'
     | 'is-killed';
   readonly ms?: number;
+  /** The file that a frame which `waits` waits for. */
+  readonly untilFile?: string;
   /** File to which every try adds the frame's name. */
   readonly journal?: string;
   /** Only the first try does it: this file then says that there was one. */
