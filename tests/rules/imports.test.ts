@@ -13,7 +13,7 @@ const allowed: Readonly<
   decode: { folders: ['contracts', 'numeric', 'errors'], packages: ['sharp', 'exifr'] },
   intake: {
     folders: ['contracts', 'errors', 'numeric'],
-    packages: ['node:fs/promises', 'node:path', 'csv-parse', 'picomatch', 'zod'],
+    packages: ['node:fs/promises', 'node:path', 'csv-parse'],
   },
   measure: {
     folders: ['contracts', 'numeric', 'errors', 'decode'],
