@@ -1,0 +1,39 @@
+/** Median luminance of a region of the analysis picture. */
+import type { Mask, Rgb8 } from '../../contracts/frame-image.ts';
+import { linearOfByte, luminanceWeights } from '../../numeric/colour/srgb.ts';
+import { insideCoverage } from './region-map.ts';
+
+/** Bins are even in the square root of luminance: 0.02 of L* wide in the middle of the scale, 0.04 in deep shade. */
+const bins = 4096;
+
+/**
+ * Relative luminance Y (0..1) below which half of the region's px lie; `null` where the mask holds no px.
+ * @throws RangeError where the mask has not the size of the picture.
+ */
+export function medianLuminance(picture: Rgb8, mask: Mask): number | null {
+  if (mask.width !== picture.width || mask.height !== picture.height) {
+    throw new RangeError(
+      `Expected a mask of ${picture.width} x ${picture.height}, received ${mask.width} x ${mask.height}.`,
+    );
+  }
+  const histogram = new Int32Array(bins + 1);
+  const [red, green, blue] = luminanceWeights;
+  const { data } = picture;
+  let count = 0;
+  for (let px = 0, i = 0; px < mask.data.length; px++, i += 3) {
+    if (mask.data[px]! < insideCoverage) continue;
+    const luminance =
+      red * linearOfByte[data[i]!]! +
+      green * linearOfByte[data[i + 1]!]! +
+      blue * linearOfByte[data[i + 2]!]!;
+    histogram[Math.round(bins * Math.sqrt(luminance))]!++;
+    count++;
+  }
+  if (count === 0) return null;
+  let below = 0;
+  for (let bin = 0; bin <= bins; bin++) {
+    below += histogram[bin]!;
+    if (2 * below >= count) return (bin / bins) ** 2;
+  }
+  return null;
+}
