@@ -10,7 +10,7 @@ const fast = { ...noCapture, flashFired: true, exposureTimeS: 1 / 640 };
 
 /** Light of a made scene: a wall with slanting beams, a figure in front of it. Linear, 0..1. */
 function scene(x: number, y: number): number {
-  const window = Math.floor(9 * x + 4 * y) % 2 === 0 ? 0.5 : 1;
+  const window = Math.floor(5 * x + 5 * y) % 2 === 0 ? 0.5 : 1;
   const figure = Math.abs(x - 0.55) < 0.1 && y > 0.15 ? 0.3 : 1;
   return 0.5 * window * figure * (1 + 0.1 * Math.sin(40 * x + 23 * y));
 }
