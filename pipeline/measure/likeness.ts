@@ -1,0 +1,60 @@
+/**
+ * Difference hash: what the frame looks like in 64 bits, so that a second take of the same pose is found by counting bits that differ.
+ * The picture is averaged to 9 x 8 cells of luma; each bit says whether a cell is brighter than its left neighbour (row by row, first
+ * bit highest). Unmoved by size, exposure and compression; moved by crop, mirror and pose.
+ */
+import type { FrameImage } from '../contracts/frame-image.ts';
+
+const columns = 9;
+const rows = 8;
+/** Codes: above what rounding leaves between equal cells, far below what a picture shows. */
+const equalCells = 1e-6;
+
+/** @returns `dhash64`: 16 lower-case hexadecimal digits. Compare with `hammingDistance`. */
+export function measureLikeness(image: FrameImage): { readonly dhash64: string } {
+  const luma = averageCells(image);
+  let hash = '';
+  for (let row = 0; row < rows; row++) {
+    let byte = 0;
+    for (let column = 1; column < columns; column++) {
+      const cell = row * columns + column;
+      byte = (byte << 1) | (luma[cell]! > luma[cell - 1]! + equalCells ? 1 : 0);
+    }
+    hash += byte.toString(16).padStart(2, '0');
+  }
+  return { dhash64: hash };
+}
+
+/** Mean luma (ITU-R BT.709-6 weights, encoded values) of each cell; px on a border count in both cells by the part that lies in them. */
+function averageCells({ analysis }: FrameImage): Float64Array {
+  const { width, height, data } = analysis;
+  const across = cellShares(width, columns);
+  const down = cellShares(height, rows);
+  const sums = new Float64Array(columns * rows);
+  for (let y = 0, i = 0; y < height; y++) {
+    const line = new Float64Array(columns);
+    for (let x = 0; x < width; x++, i += 3) {
+      const luma = 0.2126 * data[i]! + 0.7152 * data[i + 1]! + 0.0722 * data[i + 2]!;
+      for (const { cell, share } of across[x]!) line[cell]! += share * luma;
+    }
+    for (const { cell, share } of down[y]!) {
+      for (let column = 0; column < columns; column++)
+        sums[cell * columns + column]! += share * line[column]!;
+    }
+  }
+  const cellPx = (width / columns) * (height / rows);
+  return sums.map((sum) => sum / cellPx);
+}
+
+/** For each px, the cells it overlaps and the part of the px in each. Works for fewer px than cells, too. */
+function cellShares(length: number, cells: number): { cell: number; share: number }[][] {
+  return Array.from({ length }, (_, px) => {
+    const from = (px * cells) / length;
+    const to = ((px + 1) * cells) / length;
+    const shares: { cell: number; share: number }[] = [];
+    for (let cell = Math.floor(from); cell < Math.min(cells, Math.ceil(to)); cell++) {
+      shares.push({ cell, share: (Math.min(to, cell + 1) - Math.max(from, cell)) / (to - from) });
+    }
+    return shares;
+  });
+}
