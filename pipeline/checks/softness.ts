@@ -45,6 +45,29 @@ function focusOn(frame: FrameView, part: Part): 'background' | 'face' | 'garment
   return sharper?.other ?? null;
 }
 
+/** Where, seen from the model, the sharpest cell of the focus map off all people lies; `null` where the map does not say. */
+function sharpestPlace({ measurement }: FrameView): string | null {
+  const { columns, rows, sigmaPx } = measurement.sharpness.focusMap;
+  const boxes = [...measurement.people.subjects, ...measurement.people.background].map(({ box }) => box);
+  const model = measurement.people.subjects[0]?.box;
+  if (model === undefined) return null;
+  let place: string | null = null;
+  let least = Number.POSITIVE_INFINITY;
+  for (const [index, sigma] of sigmaPx.entries()) {
+    const x = ((index % columns) + 0.5) / columns;
+    const y = (Math.floor(index / columns) + 0.5) / rows;
+    const onPerson = boxes.some(
+      ([left, top, width, height]) => x >= left && x <= left + width && y >= top && y <= top + height,
+    );
+    if (sigma === null || onPerson || sigma >= least) continue;
+    least = sigma;
+    if (x < model[0]) place = 'left of';
+    else if (x > model[0] + model[2]) place = 'right of';
+    else place = y < model[1] ? 'above' : 'below';
+  }
+  return place;
+}
+
 /** The observation of one part's blur at delivery size, with the facts its words need. */
 export function observeBlur(frame: FrameView, part: Part, own: RegionSharpness): Observed {
   const { capture, sharpness } = frame.measurement;
@@ -59,6 +82,7 @@ export function observeBlur(frame: FrameView, part: Part, own: RegionSharpness):
       motionDeg: motion === null ? null : motion.deg,
       wholeFrameMoved: sameDirection(own, sharpness.background),
       focusOn: focusOn(frame, part),
+      place: sharpestPlace(frame),
       fNumber: capture.fNumber,
       exposureTimeS: capture.exposureTimeS,
     },
@@ -72,11 +96,16 @@ const places: Readonly<Record<Part, { readonly where: string; readonly focus: st
   garment: { where: 'on the garment', focus: 'on the garment' },
 };
 
-const sharperParts: Readonly<Record<string, string>> = {
-  background: 'The background is sharper than the model, so the focus fell behind.',
-  face: 'The face is sharper, so the focus fell in front of or behind this part.',
-  garment: 'The garment is sharper, so the focus fell in front of or behind this part.',
-};
+/** What else is sharper, and so where the focus fell. Ground below the model lies nearer to the camera, all else behind. */
+function whereFocusFell(sharper: unknown, place: unknown): string {
+  if (sharper === 'face') return 'The face is sharper, so the focus fell in front of or behind this part. ';
+  if (sharper === 'garment')
+    return 'The garment is sharper, so the focus fell in front of or behind this part. ';
+  if (sharper !== 'background') return '';
+  if (place === 'below') return 'The ground below the model is sharper, so the focus fell in front. ';
+  const where = typeof place === 'string' ? ` ${place} the model` : '';
+  return `The background${where} is sharper, so the focus fell behind. `;
+}
 
 /** What the blur looks like and what to change next time. */
 function cause(part: Part, observation: Observation, limit: number): string {
@@ -85,6 +114,7 @@ function cause(part: Part, observation: Observation, limit: number): string {
     motionDeg,
     wholeFrameMoved,
     focusOn: sharper,
+    place,
     fNumber,
     exposureTimeS,
   } = observation.data ?? {};
@@ -97,7 +127,7 @@ function cause(part: Part, observation: Observation, limit: number): string {
         : 'a faster shutter';
     return `It runs ${amount(motionPx, 'px')} at ${Math.round(motionDeg)} degrees: ${what}. Shoot again at ${time}.`;
   }
-  const why = typeof sharper === 'string' ? `${sharperParts[sharper]} ` : '';
+  const why = whereFocusFell(sharper, place);
   // f/2.8 to f/4 is the usual range for a model in natural light: common practice.
   const stop = typeof fNumber === 'number' && fNumber >= 2.8 ? '' : ' at f/2.8 to f/4';
   return `${why}Shoot again${stop} with the focus ${focus}.`;

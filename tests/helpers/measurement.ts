@@ -5,7 +5,13 @@ import type { RegionSharpness } from '../../pipeline/contracts/measurement/sharp
 
 /** A blur with the contrast that goes with it: MTF50 = 0.1874 / sigma (references, Gaussian edge). */
 export function blur(blurSigmaPx: number, direction: RegionSharpness['direction'] = null): RegionSharpness {
-  return { blurSigmaPx, mtf50CyPx: 0.1874 / blurSigmaPx, edges: 200, direction };
+  return {
+    blurSigmaPx,
+    mtf50CyPx: 0.1874 / blurSigmaPx,
+    edges: 200,
+    direction,
+    kind: direction === null ? 'defocus' : 'motion',
+  };
 }
 
 export const person = (over: Partial<BackgroundPerson> = {}): BackgroundPerson => ({
@@ -91,7 +97,14 @@ export function aMeasurement(over: Sections = {}): Measurement {
       fill: 0.86,
       reason: {},
     },
-    sharpness: { eyes: blur(0.8), face: blur(0.8), garment: blur(0.8), background: blur(5), reason: {} },
+    sharpness: {
+      eyes: blur(0.8),
+      face: blur(0.8),
+      garment: blur(0.8),
+      background: blur(5),
+      focusMap: { columns: 1, rows: 1, sigmaPx: [0.8] },
+      reason: {},
+    },
     exposure: {
       clippedShare: { garment: 0, skin: 0, frame: 0 },
       clippedTwoShare: { garment: 0, skin: 0, frame: 0 },

@@ -51,7 +51,21 @@ describe('what the blur looks like', () => {
   });
 
   it('tells focus behind the model from general blur', () => {
-    expect(softEyesIn({ background: blur(1) })?.detail).toContain('the focus fell behind');
+    const map = (left: number | null, right: number | null, below = 9) => ({
+      background: blur(1),
+      // Three columns, three rows; the builder's model fills the middle column.
+      focusMap: { columns: 3, rows: 3, sigmaPx: [left, 9, right, 9, 0.1, 9, 9, below, 9] },
+    });
+    const text = (over: Sections['sharpness']) => softEyesIn(over)?.detail;
+    expect(text(map(1, 2))).toContain(
+      'The background left of the model is sharper, so the focus fell behind.',
+    );
+    expect(text(map(null, 1))).toContain('The background right of the model is sharper');
+    const ground = { columns: 1, rows: 20, sigmaPx: [...Array<number>(19).fill(9), 0.5] };
+    expect(text({ background: blur(1), focusMap: ground })).toContain('the focus fell in front');
+    expect(text({ ...map(null, null), focusMap: { columns: 1, rows: 1, sigmaPx: [null] } })).toContain(
+      'The background is sharper, so the focus fell behind.',
+    );
     expect(softEyesIn({ background: blur(3) })?.detail).not.toContain('the focus fell');
   });
 
