@@ -1,0 +1,106 @@
+import { type DirectionalSpread, directionalSpread } from '../../numeric/directional-spread.ts';
+import { fittedOverTrueSigma, shapeOfMotion } from '../../numeric/spread-shape.ts';
+import type { Edge, PlaneEdges } from './edge.ts';
+import { climb, pooledShape, relativeError } from './edge-pool.ts';
+
+/** Sectors of edge normals, degrees wide: each is read from the plane that suits its blur. */
+const sectorDeg = 15;
+const fewestInSector = 3;
+/** Sectors that must have edges, and the widest gap between them, degrees: three directions fix a covariance, a fourth checks it. */
+const fewestSectors = 4;
+const widestGapDeg = 60;
+/** Edges needed within 30 degrees of the motion and within 30 degrees of the line across it. */
+const fewestEachWay = 6;
+const cos30 = Math.cos(Math.PI / 6);
+/** Ratio of the spreads along and across from which on a blur has a direction, and its certainty in standard uncertainties. */
+const leastRatio = 1.3;
+const leastCertainty = 3;
+/** Scatter of the edges round the fit, natural logarithm, above which the softness is that of the things themselves. */
+const largestScatter = 0.3;
+/** Shortest motion told, px. Resampled pictures differ by up to 2.2 px between rows and columns (seen on photographs without motion). */
+const shortestPx = 2.4;
+/**
+ * A straight motion spreads edges as a box does, which soft things (folds, shadows) do not: this much of a box's shape coefficient must be
+ * there. Without it only an overwhelming ratio over a real length counts. Both chosen on 51 unshaken photographs, sharp and blurred evenly
+ * (no motion told in 306 regions), and 13 blurred by motions of 4 to 15 px (41 of 52 told).
+ */
+const leastShapeShare = 0.3;
+const overwhelmingCertainty = 14;
+const overwhelmingPx = 4;
+
+export interface BlurDirection {
+  /** `motion`: spread along one direction. `defocus`: the same in all directions. */
+  readonly kind: 'motion' | 'defocus';
+  /** Direction of the motion, degrees anticlockwise from the frame's horizontal, and its length. */
+  readonly deg: number;
+  readonly lengthPx: number;
+  /** Standard deviation of the spread along the motion, and the shape that goes with it. */
+  readonly sigmaPx: number;
+  readonly shape: number;
+  readonly edges: number;
+}
+
+/**
+ * Tells motion from an even blur by how the spread of edges depends on their direction.
+ * @returns `null` where the edges run in too few directions to tell.
+ */
+export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | null {
+  const edges: Edge[] = [];
+  const sectors: number[] = [];
+  for (let deg = 0; deg < 180; deg += sectorDeg) {
+    const pooled = climb(planes, fewestInSector, (e) => e.normalDeg >= deg && e.normalDeg < deg + sectorDeg);
+    if (pooled === null) continue;
+    sectors.push(deg);
+    edges.push(...pooled.edges);
+  }
+  if (sectors.length < fewestSectors || widestGap(sectors) > widestGapDeg) return null;
+  const fit = directionalSpread(
+    edges.map((edge) => Math.log(edge.sigmaPx)),
+    edges.map(relativeError),
+    edges.map((edge) => edge.normalDeg),
+  );
+  if (fit === null) return null;
+  const motion = straightMotion(fit);
+  return {
+    kind: isMotion(fit, motion, edges) ? 'motion' : 'defocus',
+    deg: fit.deg,
+    ...motion,
+    edges: edges.length,
+  };
+}
+
+interface StraightMotion {
+  readonly lengthPx: number;
+  readonly sigmaPx: number;
+  readonly shape: number;
+}
+
+/** The motion that, on top of the spread across, explains the spread along: variance L^2 / 12. */
+function straightMotion(fit: DirectionalSpread): StraightMotion {
+  let sigmaPx = fit.along;
+  let shape = 0;
+  // Sigma and shape depend on each other; the correction is 16 % at most and settles to 0.1 % in six rounds.
+  for (let k = 0; k < 6; k++) {
+    shape = shapeOfMotion(1 - (fit.across / sigmaPx) ** 2);
+    sigmaPx = Math.max(fit.across, fit.along / fittedOverTrueSigma(shape));
+  }
+  return { lengthPx: Math.sqrt(12 * (sigmaPx ** 2 - fit.across ** 2)), sigmaPx, shape };
+}
+
+function isMotion(fit: DirectionalSpread, motion: StraightMotion, edges: readonly Edge[]): boolean {
+  const cosine = (edge: Edge): number => Math.abs(Math.cos(((edge.normalDeg - fit.deg) * Math.PI) / 180));
+  const along = edges.filter((edge) => cosine(edge) > cos30);
+  const across = edges.filter((edge) => cosine(edge) < 0.5);
+  if (along.length < fewestEachWay || across.length < fewestEachWay) return false;
+  if (fit.logRatio < Math.log(leastRatio) || fit.logRatio < leastCertainty * fit.logRatioError) return false;
+  if (fit.scatter > largestScatter || motion.lengthPx < shortestPx) return false;
+  if (pooledShape(along) > leastShapeShare * motion.shape) return true;
+  return motion.lengthPx > overwhelmingPx && fit.logRatio > overwhelmingCertainty * fit.logRatioError;
+}
+
+/** Widest stretch of normal directions without a sector, degrees. */
+function widestGap(sectors: readonly number[]): number {
+  let widest = sectors[0]! + 180 - sectors[sectors.length - 1]!;
+  for (let i = 1; i < sectors.length; i++) widest = Math.max(widest, sectors[i]! - sectors[i - 1]!);
+  return widest;
+}

@@ -1,0 +1,102 @@
+import type { FrameImage } from '../../contracts/frame-image.ts';
+import { cutLuma, halveTile, type LumaTile } from '../../numeric/luma.ts';
+import { type FoundPoints, findPoints } from './edge-survey.ts';
+import { type FineEdges, surveyFine } from './fine-edges.ts';
+
+/** A reduced plane of the whole picture and the edge points on it. */
+export interface CoarsePlane {
+  readonly tile: LumaTile;
+  readonly found: FoundPoints;
+}
+
+/** One picture as the sharpness measurement sees it. Everything is made at the first call that asks for it, and kept. */
+export interface Picture {
+  readonly width: number;
+  readonly height: number;
+  /** Native luma Y' of a rectangle, clipped to the picture. */
+  cut(left: number, top: number, right: number, bottom: number): LumaTile;
+  /** Fine to coarse, the first reduced `leastCoarseScale` times or more. */
+  coarse(): readonly CoarsePlane[];
+  /** The strongest edges of one tile of the grid of `gridSide` px that covers the picture. */
+  gridTile(column: number, row: number): FineEdges;
+}
+
+/** Side of a grid tile, native px: a few edges long, and still one focus distance. */
+export const gridSide = 64;
+/** Fits made in a grid tile: enough to tell its blur, few enough to look at many tiles. */
+const fitsInGridTile = 12;
+/** The half-size tiles hold a sigma of up to 8 native px; the coarse planes take over well before. */
+const leastCoarseScale = 3;
+/** Three planes, each half the one before: sigmas up to 40 native px and more, beyond any blur that still has edges. */
+const coarsePlanes = 3;
+/** Smallest plane on which a profile has room, samples. */
+const smallestPlane = 16;
+
+export function pictureOfFrame(image: FrameImage): Picture {
+  const { analysis, srgb } = image;
+  return picture(
+    srgb.width,
+    srgb.height,
+    (left, top, right, bottom) => cutLuma(srgb, 3, left, top, right, bottom),
+    () => {
+      const scale = srgb.width / analysis.width;
+      const tile = cutLuma(analysis, 3, 0, 0, analysis.width, analysis.height);
+      return { ...tile, x: (scale - 1) / 2, y: (scale - 1) / 2, scale };
+    },
+  );
+}
+
+/** @param luma one value a px, 0..255, row after row. */
+export function pictureOfLuma(luma: ArrayLike<number>, width: number, height: number): Picture {
+  const pixels = { data: luma, width, height };
+  return picture(
+    width,
+    height,
+    (left, top, right, bottom) => cutLuma(pixels, 1, left, top, right, bottom),
+    () => cutLuma(pixels, 1, 0, 0, width, height),
+  );
+}
+
+function picture(width: number, height: number, cut: Picture['cut'], whole: () => LumaTile): Picture {
+  let coarse: readonly CoarsePlane[] | undefined;
+  const tiles = new Map<number, FineEdges>();
+  const columns = Math.ceil(width / gridSide);
+  const self: Picture = {
+    width,
+    height,
+    cut,
+    coarse: () => {
+      coarse ??= reduce(whole());
+      return coarse;
+    },
+    gridTile: (column, row) => {
+      const key = row * columns + column;
+      let edges = tiles.get(key);
+      if (edges === undefined) {
+        const left = column * gridSide;
+        const top = row * gridSide;
+        const rect = {
+          left,
+          top,
+          right: Math.min(width, left + gridSide),
+          bottom: Math.min(height, top + gridSide),
+        };
+        edges = surveyFine(self, { rect, contains: () => true }, fitsInGridTile);
+        tiles.set(key, edges);
+      }
+      return edges;
+    },
+  };
+  return self;
+}
+
+function reduce(tile: LumaTile): readonly CoarsePlane[] {
+  let plane = tile;
+  while (plane.scale < leastCoarseScale) plane = halveTile(plane);
+  const planes: CoarsePlane[] = [];
+  while (planes.length < coarsePlanes && Math.min(plane.width, plane.height) >= smallestPlane) {
+    planes.push({ tile: plane, found: findPoints(plane) });
+    plane = halveTile(plane);
+  }
+  return planes;
+}

@@ -1,0 +1,71 @@
+// Luma of rectangles of a picture, at native or reduced resolution.
+
+/** One plane of luma, row after row, 0..255 whatever the sample type. */
+export interface LumaPlane {
+  readonly width: number;
+  readonly height: number;
+  readonly data: Float32Array;
+}
+
+/** A rectangle of luma cut from a picture: sample (0, 0) is centred on native px (`x`, `y`), samples are `scale` px apart. */
+export interface LumaTile extends LumaPlane {
+  readonly x: number;
+  readonly y: number;
+  readonly scale: number;
+}
+
+interface Pixels {
+  readonly width: number;
+  readonly height: number;
+  readonly data: ArrayLike<number>;
+}
+
+/**
+ * Luma Y' of a rectangle, clipped to the picture. `samples` is 3 for interleaved RGB and 1 for a plane that is luma already.
+ * Weights: ITU-R BT.709-6, 3.2, applied to the encoded (not the linear) values.
+ */
+export function cutLuma(
+  pixels: Pixels,
+  samples: 1 | 3,
+  left: number,
+  top: number,
+  right: number,
+  bottom: number,
+): LumaTile {
+  const x0 = Math.max(0, Math.floor(left));
+  const y0 = Math.max(0, Math.floor(top));
+  const width = Math.max(0, Math.min(pixels.width, Math.ceil(right)) - x0);
+  const height = Math.max(0, Math.min(pixels.height, Math.ceil(bottom)) - y0);
+  const data = new Float32Array(width * height);
+  const source = pixels.data;
+  let to = 0;
+  for (let y = 0; y < height; y++) {
+    let from = ((y0 + y) * pixels.width + x0) * samples;
+    if (samples === 3) {
+      for (let x = 0; x < width; x++, from += 3) {
+        data[to++] = 0.2126 * source[from]! + 0.7152 * source[from + 1]! + 0.0722 * source[from + 2]!;
+      }
+    } else {
+      for (let x = 0; x < width; x++) data[to++] = source[from++]!;
+    }
+  }
+  return { x: x0, y: y0, scale: 1, width, height, data };
+}
+
+/** The tile at half the resolution: the mean of each 2 x 2 block; an odd last row or column is left out. */
+export function halveTile(tile: LumaTile): LumaTile {
+  const width = tile.width >> 1;
+  const height = tile.height >> 1;
+  const data = new Float32Array(width * height);
+  const source = tile.data;
+  for (let y = 0; y < height; y++) {
+    let from = 2 * y * tile.width;
+    for (let x = 0; x < width; x++, from += 2) {
+      data[y * width + x] =
+        0.25 *
+        (source[from]! + source[from + 1]! + source[from + tile.width]! + source[from + tile.width + 1]!);
+    }
+  }
+  const shift = tile.scale / 2;
+  return { x: tile.x + shift, y: tile.y + shift, scale: 2 * tile.scale, width, height, data };
+}
