@@ -54,7 +54,7 @@ export interface NumericQuantity {
 }
 
 /** A name which must be one of those that the delivery settings or the check itself accept. It has no limit of its own. */
-export interface NamedQuantity {
+interface NamedQuantity {
   readonly bad: 'outside';
   readonly unit: ListUnit;
   readonly meaning: string;
@@ -106,7 +106,7 @@ export interface Observation {
 }
 
 /** Nothing could be said, and why; a note where another number stands in, `unmeasured` where a person must look. */
-export interface Unmeasured {
+interface Unmeasured {
   readonly title: string;
   readonly detail: string;
   readonly severity: 'unmeasured' | 'note';

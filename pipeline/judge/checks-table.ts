@@ -1,12 +1,12 @@
 import { checks } from '../checks/index.ts';
 import { amount } from '../checks/words.ts';
-import type { Check, Limit, Quantity } from '../contracts/check.ts';
+import type { Check, Limit, NumericQuantity } from '../contracts/check.ts';
 import type { Profile } from '../profile/profile.ts';
 
 /** Makes a text safe inside a cell of a Markdown table. */
 const cell = (text: string): string => text.replace(/\|/g, '\\|').replace(/\s+/g, ' ');
 
-function limitWords(quantity: Exclude<Quantity, { bad: 'outside' }>, level: string, limit: Limit): string {
+function limitWords(quantity: NumericQuantity, level: string, limit: Limit): string {
   return limit.value === null ? '' : `${level} ${quantity.bad} ${amount(limit.value, quantity.unit, 3)}`;
 }
 

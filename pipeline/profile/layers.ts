@@ -1,7 +1,7 @@
 import type { Check, Limit } from '../contracts/check.ts';
 
 /** A profile as it stands in a file, after validation. */
-export interface ListSetting {
+interface ListSetting {
   readonly value: readonly string[];
   readonly unit: string;
   readonly source: string;

@@ -16,10 +16,7 @@ export function deepFreeze<T>(value: T): T {
 }
 
 /** Limits for one check: those given, every other declared one unused. */
-export function limitsFor(
-  check: Check,
-  given: Limits,
-): Readonly<Record<string, Readonly<Record<string, Limit>>>> {
+function limitsFor(check: Check, given: Limits): Readonly<Record<string, Readonly<Record<string, Limit>>>> {
   return Object.fromEntries(
     Object.entries(check.meta.quantities).flatMap(([name, quantity]) =>
       quantity.bad === 'outside'

@@ -3,7 +3,7 @@ import type { FrameVerdict } from '../../pipeline/contracts/finding.ts';
 import type { Drift } from '../../pipeline/contracts/results.ts';
 import { aDelivery, aFrame, aMeasurement, type Sections } from './measurement.ts';
 
-export const noDrift: Drift = { reference: null, worst: null, frames: [] };
+const noDrift: Drift = { reference: null, worst: null, frames: [] };
 
 /** A set of frames `g/1.jpg` and on; `limit` is what the check is told of every limit. */
 export function aSetView(sections: readonly Sections[], limit: number | null = null): SetView {
@@ -31,7 +31,7 @@ export function drifting(over: Partial<DriftOfFrame>): SetView {
   };
 }
 
-export const fullCoverage: CoverageDetail = {
+const fullCoverage: CoverageDetail = {
   required: [],
   covered: {},
   missing: [],
