@@ -25,6 +25,8 @@ export const frameOutcomeSchema = z.discriminatedUnion('ok', [
     frameId: z.string(),
     /** Whether the reason was known from an earlier run over the same bytes. */
     fromCache: z.boolean(),
+    /** The disk or network is at fault and may answer later: worth another try where tries can wait. */
+    mayPass: z.boolean(),
     /** Why the frame could not be read or measured: one plain sentence that names what to do. */
     reason: z.string(),
   }),

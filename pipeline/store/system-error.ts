@@ -17,8 +17,29 @@ const meanings: Readonly<Record<string, string>> = {
   ENFILE: 'this machine has too many files open',
   ESTALE: 'the shared folder lost it; mount it again',
   ETIMEDOUT: 'the shared folder did not answer',
+  EHOSTDOWN: 'the machine that holds the shared folder is down',
+  ENOTCONN: 'the shared folder is not connected',
+  EAGAIN: 'the system is short of resources',
   ERR_FS_FILE_TOO_LARGE: 'it is larger than 2 GiB',
 };
+
+/** Faults of a disk or network that come and go. */
+const passing = new Set([
+  'EIO',
+  'ESTALE',
+  'ETIMEDOUT',
+  'EMFILE',
+  'ENFILE',
+  'EAGAIN',
+  'EHOSTDOWN',
+  'ENOTCONN',
+]);
+
+/** Whether the same call may succeed later without anybody doing anything. */
+export function mayPass(error: unknown): boolean {
+  const code = systemCode(error);
+  return code !== null && passing.has(code);
+}
 
 /** The `code` of an error of the operating system or of Node, `null` where it has none. */
 export function systemCode(error: unknown): string | null {

@@ -14,7 +14,7 @@ import {
   writeMeasured,
   writeUnmeasurable,
 } from '../store/measurement-store.ts';
-import { systemCode, systemMeaning } from '../store/system-error.ts';
+import { mayPass, systemCode, systemMeaning } from '../store/system-error.ts';
 
 /** The slow part, as it is injected: the product's own, or a small one in the tests of dispatchers. */
 export interface MeasureStep {
@@ -28,20 +28,20 @@ export interface MeasureStep {
 
 type ReadFrame =
   | { readonly ok: true; readonly bytes: Buffer; readonly contentHash: string }
-  | { readonly ok: false; readonly reason: string };
+  | { readonly ok: false; readonly mayPass: boolean; readonly reason: string };
 
-function notRead(what: string): ReadFrame {
-  return { ok: false, reason: codedError('frame-not-read', { what }).message };
+function notRead(what: string, passing: boolean): ReadFrame {
+  return { ok: false, mayPass: passing, reason: codedError('frame-not-read', { what }).message };
 }
 
 async function readFrame(path: string): Promise<ReadFrame> {
   try {
     // A pipe or a device would keep the reader waiting for ever.
-    if (!(await stat(path)).isFile()) return notRead('it is not a file');
+    if (!(await stat(path)).isFile()) return notRead('it is not a file', false);
     const bytes = await readFile(path);
     return { ok: true, bytes, contentHash: createHash('sha256').update(bytes).digest('hex') };
   } catch (error) {
-    return notRead(systemMeaning(error));
+    return notRead(systemMeaning(error), mayPass(error));
   }
 }
 
@@ -62,7 +62,7 @@ async function stored(task: FrameTask, contentHash: string): Promise<Stored | nu
 function outcomeOf(frameId: string, contentHash: string, known: Stored): FrameOutcome {
   return known.ok
     ? { ok: true, frameId, contentHash, fromCache: true }
-    : { ok: false, frameId, fromCache: true, reason: known.reason };
+    : { ok: false, frameId, fromCache: true, mayPass: false, reason: known.reason };
 }
 
 /**
@@ -73,7 +73,7 @@ function outcomeOf(frameId: string, contentHash: string, known: Stored): FrameOu
 export async function lookUpFrame(task: FrameTask): Promise<FrameOutcome | null> {
   const { frameId } = task;
   const read = await readFrame(task.path);
-  if (!read.ok) return { ok: false, frameId, fromCache: false, reason: read.reason };
+  if (!read.ok) return { ...read, frameId, fromCache: false };
   const known = await stored(task, read.contentHash);
   return known === null ? null : outcomeOf(frameId, read.contentHash, known);
 }
@@ -88,7 +88,7 @@ export async function measureFrameBy(step: MeasureStep, task: FrameTask): Promis
   if (step.version !== version)
     throw codedError('version-differs', { expected: version, actual: step.version });
   const read = await readFrame(task.path);
-  if (!read.ok) return { ok: false, frameId, fromCache: false, reason: read.reason };
+  if (!read.ok) return { ...read, frameId, fromCache: false };
   const { bytes, contentHash } = read;
   const known = await stored(task, contentHash);
   if (known !== null) return outcomeOf(frameId, contentHash, known);
@@ -100,7 +100,7 @@ export async function measureFrameBy(step: MeasureStep, task: FrameTask): Promis
   try {
     if (measured instanceof CodedError) {
       await writeUnmeasurable(cache, version, contentHash, measured.message);
-      return { ok: false, frameId, fromCache: false, reason: measured.message };
+      return { ok: false, frameId, fromCache: false, mayPass: false, reason: measured.message };
     }
     await writeMeasured(cache, version, measured.measurement, measured.evidence);
   } catch (error) {

@@ -9,6 +9,7 @@ import type { Profile } from '../profile/profile.ts';
 import { renderDocuments } from '../report/index.ts';
 import { picturesFolder } from '../report/links.ts';
 import { readStored, type Stored } from '../store/measurement-store.ts';
+import { documentSources } from './document-sources.ts';
 import { toolFacts } from './tool-facts.ts';
 import { type RunFile, writeRunFiles } from './written-documents.ts';
 
@@ -84,7 +85,7 @@ export async function writeRun(facts: RunFacts): Promise<Results> {
     ...pictures,
     { path: 'results.schema.json', body: `${JSON.stringify(resultsJsonSchema(), null, 2)}\n` },
     { path: 'results.json', body: `${JSON.stringify(results, null, 2)}\n` },
-    ...renderDocuments(results),
+    ...(await renderDocuments(results, await documentSources(pictures))),
   ]);
   return results;
 }

@@ -35,7 +35,9 @@ export function createPoolDispatcher(options: PoolOptions): Dispatcher {
       for (const { id, path } of remaining) {
         if (signal.aborted || failed) return;
         const task = { frameId: id, path, cache, version };
-        const outcome = (await lookUpFrame(task)) ?? (await pool.measure(task));
+        const known = await lookUpFrame(task);
+        const again = known === null || (!known.ok && known.mayPass);
+        const outcome = again ? await pool.measure(task) : known;
         if (outcome === null) return;
         outcomes.set(id, outcome);
         onProgress({ done: outcomes.size, total: frames.length, frameId: id, fromCache: outcome.fromCache });

@@ -6,9 +6,9 @@
 import type { Logger } from 'pino';
 import type { FrameOutcome, FrameTask } from '../../pipeline/contracts/work.ts';
 import { type CodedError, codedError } from '../../pipeline/errors.ts';
+import { codedFromElsewhere } from '../coded-from-elsewhere.ts';
 import { entries } from '../entries.ts';
 import type { ThreadBudget } from '../thread-budget.ts';
-import { hopelessError } from './hopeless.ts';
 import { type HostProcess, startHost } from './host-process.ts';
 import type { FromHost, Loss } from './messages.ts';
 
@@ -26,7 +26,10 @@ export interface FramePoolOptions {
 }
 
 export interface FramePool {
-  /** The frame's outcome; `null` where the pool was stopped before the frame was begun. Rejects when nothing can be measured any more. */
+  /**
+   * The frame's outcome; `null` where the pool was stopped before the frame was begun.
+   * Rejects with a CodedError where the store cannot be used, and when nothing can be measured any more.
+   */
   measure(task: FrameTask): Promise<FrameOutcome | null>;
   /** Finishes the frames in hand and begins no other. */
   stop(): void;
@@ -90,7 +93,13 @@ export function createFramePool(options: FramePoolOptions): FramePool {
     const { frameId } = entry.task;
     log.warn({ frameId, ending, tries: entry.tries }, 'frame lost');
     if (entry.tries >= maxTries)
-      entry.resolve({ ok: false, frameId, fromCache: false, reason: reasonFor(ending, frameTimeoutMs) });
+      entry.resolve({
+        ok: false,
+        frameId,
+        fromCache: false,
+        mayPass: false,
+        reason: reasonFor(ending, frameTimeoutMs),
+      });
     else if (stopped) entry.resolve(null);
     else if (ending.how === 'killed') suspects.push(entry);
     else waiting.push(entry);
@@ -108,7 +117,7 @@ export function createFramePool(options: FramePoolOptions): FramePool {
       replacing = true;
     } else if (message.kind === 'hopeless') {
       log.error({ story: message.story }, message.message);
-      fail(hopelessError(message));
+      fail(codedError('measuring-not-possible', { what: message.message }));
     } else {
       const entry = inHand.get(message.ticket);
       if (entry === undefined) return;
@@ -116,6 +125,9 @@ export function createFramePool(options: FramePoolOptions): FramePool {
       if (message.kind === 'outcome') {
         deathsInARow = 0;
         entry.resolve(message.outcome);
+      } else if (message.kind === 'refused') {
+        log.warn({ story: message.story }, message.message);
+        entry.reject(codedFromElsewhere(message));
       } else {
         log.debug({ story: message.story }, 'how the frame was lost');
         // A thread that dies before it says that it began has used up a try all the same, or this would have no end.

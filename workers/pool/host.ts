@@ -52,7 +52,7 @@ function openPool({ threads, heapPerThreadMb, frameTimeoutMs, work }: Extract<To
   // A thread that fails without a frame in hand cannot load its code: every other one would fail alike.
   pool.on('error', (error: unknown) => {
     const message = error instanceof Error ? error.message : String(error);
-    send({ kind: 'hopeless', code: null, message, story: inspect(error) });
+    send({ kind: 'hopeless', message, story: inspect(error) });
   });
 
   async function watchEnd(removed: readonly Worker[]): Promise<void> {
@@ -79,12 +79,12 @@ function openPool({ threads, heapPerThreadMb, frameTimeoutMs, work }: Extract<To
     try {
       const reply = threadReplySchema.parse(await pool.run(request, { signal: abort.signal }));
       if (reply.kind === 'outcome') send({ kind: 'outcome', ticket, outcome: reply.outcome });
-      else if (reply.kind === 'hopeless') send(reply);
+      else if (reply.kind === 'refused') send({ ...reply, ticket });
       else send({ kind: 'lost', ticket, loss: { how: 'error', detail: reply.detail }, story: reply.story });
     } catch (error) {
       const loss = lossOf(error, abort.signal.aborted);
       if (!begun && loss.how === 'error')
-        send({ kind: 'hopeless', code: null, message: loss.detail, story: inspect(error) });
+        send({ kind: 'hopeless', message: loss.detail, story: inspect(error) });
       else send({ kind: 'lost', ticket, loss, story: inspect(error) });
     } finally {
       clearTimeout(timer);
@@ -105,6 +105,6 @@ process.on('message', (raw: unknown) => {
   else if (message.kind === 'close') process.exit(0);
   else
     measure?.({ ticket: message.ticket, task: message.task }).catch((error: unknown) => {
-      send({ kind: 'hopeless', code: null, message: String(error), story: inspect(error) });
+      send({ kind: 'hopeless', message: String(error), story: inspect(error) });
     });
 });

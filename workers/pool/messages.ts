@@ -44,8 +44,10 @@ const story = z.string();
 export const fromHostSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('outcome'), ticket, outcome: frameOutcomeSchema }),
   z.strictObject({ kind: z.literal('lost'), ticket, loss: lossSchema, story }),
-  /** Nothing can be measured at all, or the store cannot be used: the run ends. */
-  z.strictObject({ kind: z.literal('hopeless'), code: z.string().nullable(), message: z.string(), story }),
+  /** The frame is not at fault: the store cannot be used, or this worker has another version. */
+  z.strictObject({ kind: z.literal('refused'), ticket, code: z.string(), message: z.string(), story }),
+  /** Nothing can be measured at all. */
+  z.strictObject({ kind: z.literal('hopeless'), message: z.string(), story }),
   /** A thread over its time limit does not end: this process must be replaced when its other frames are done. */
   z.strictObject({ kind: z.literal('stuck') }),
 ]);
@@ -56,6 +58,6 @@ export type Loss = z.infer<typeof lossSchema>;
 export const threadReplySchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('outcome'), outcome: frameOutcomeSchema }),
   z.strictObject({ kind: z.literal('failed'), detail: z.string(), story }),
-  z.strictObject({ kind: z.literal('hopeless'), code: z.string().nullable(), message: z.string(), story }),
+  z.strictObject({ kind: z.literal('refused'), code: z.string(), message: z.string(), story }),
 ]);
 export type ThreadReply = z.infer<typeof threadReplySchema>;

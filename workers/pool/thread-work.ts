@@ -15,7 +15,7 @@ export function threadWork(step: MeasureStep): (request: ThreadRequest) => Promi
     } catch (error) {
       const story = inspect(error);
       if (error instanceof CodedError && error.kind === 'run')
-        return { kind: 'hopeless', code: error.code, message: error.message, story };
+        return { kind: 'refused', code: error.code, message: error.message, story };
       return { kind: 'failed', detail: error instanceof Error ? error.message : String(error), story };
     }
   };

@@ -60,7 +60,7 @@ describe('measuring one frame', () => {
     const step = countingStep(codedError('cut-off', { format: 'JPEG' }));
     const task = frame();
     const reason = codedError('cut-off', { format: 'JPEG' }).message;
-    const lost = { ok: false, frameId: 'dress/a.jpg', reason };
+    const lost = { ok: false, frameId: 'dress/a.jpg', mayPass: false, reason };
     expect(await measureFrameBy(step, task)).toEqual({ ...lost, fromCache: false });
     expect(await measureFrameBy(step, task)).toEqual({ ...lost, fromCache: true });
     expect(await lookUpFrame(task)).toEqual({ ...lost, fromCache: true });
