@@ -65,17 +65,21 @@ function outcomeOf(frameId: string, contentHash: string, known: Stored): FrameOu
     : { ok: false, frameId, fromCache: true, mayPass: false, reason: known.reason };
 }
 
+/** What is known before measuring: the outcome, or the SHA-256 of bytes that nobody has measured yet. */
+export type LookUp = { readonly outcome: FrameOutcome } | { readonly contentHash: string };
+
 /**
- * The outcome without measuring anything: from the store, or because the file cannot be opened. `null`: it must be measured.
+ * The outcome without measuring anything: from the store, or because the file cannot be opened.
  *
  * @throws CodedError `out-not-written` where the store cannot be used.
  */
-export async function lookUpFrame(task: FrameTask): Promise<FrameOutcome | null> {
+export async function lookUpFrame(task: FrameTask): Promise<LookUp> {
   const { frameId } = task;
   const read = await readFrame(task.path);
-  if (!read.ok) return { ...read, frameId, fromCache: false };
-  const known = await stored(task, read.contentHash);
-  return known === null ? null : outcomeOf(frameId, read.contentHash, known);
+  if (!read.ok) return { outcome: { ...read, frameId, fromCache: false } };
+  const { contentHash } = read;
+  const known = await stored(task, contentHash);
+  return known === null ? { contentHash } : { outcome: outcomeOf(frameId, contentHash, known) };
 }
 
 /**

@@ -35,9 +35,9 @@ export function createPoolDispatcher(options: PoolOptions): Dispatcher {
       for (const { id, path } of remaining) {
         if (signal.aborted || failed) return;
         const task = { frameId: id, path, cache, version };
-        const known = await lookUpFrame(task);
-        const again = known === null || (!known.ok && known.mayPass);
-        const outcome = again ? await pool.measure(task) : known;
+        const found = await lookUpFrame(task);
+        const settled = 'outcome' in found && (found.outcome.ok || !found.outcome.mayPass);
+        const outcome = settled ? found.outcome : await pool.measure(task);
         if (outcome === null) return;
         outcomes.set(id, outcome);
         onProgress({ done: outcomes.size, total: frames.length, frameId: id, fromCache: outcome.fromCache });
