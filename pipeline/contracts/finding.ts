@@ -9,6 +9,17 @@ export type Severity = (typeof severities)[number];
 export const efforts = ['light', 'moderate', 'heavy'] as const;
 export type Effort = (typeof efforts)[number];
 
+/** `accept`: delivered as it is, the finding no longer counts. `insist`: it counts, also where it is only a note. */
+export const decisions = ['accept', 'insist'] as const;
+
+/** What a person decided about a finding: the last word. */
+export const decisionSchema = z.strictObject({
+  decided: z.enum(decisions),
+  who: z.string(),
+  why: z.string(),
+});
+export type Decision = z.infer<typeof decisionSchema>;
+
 /** One measured departure from the profile, on a frame or on a garment's set. */
 export const findingSchema = z.strictObject({
   check: z.string(),
@@ -27,6 +38,8 @@ export const findingSchema = z.strictObject({
   effort: z.enum(efforts).optional(),
   /** The frames a set-level finding is about. */
   frames: z.array(z.string()).optional(),
+  /** Set where a person has decided; `severity` stays as it was measured. */
+  decision: decisionSchema.optional(),
 });
 export type Finding = z.infer<typeof findingSchema>;
 

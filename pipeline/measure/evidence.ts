@@ -6,6 +6,8 @@ import { cropNative, thumbnail } from '../decode/pictures.ts';
 
 /** Sizes that fill a phone's width and a third of a desktop page: common practice. */
 const frameLongEdgePx = 900;
+/** For sheets and lists: enough to tell frames apart, and a few hundred of them stay light. Common practice. */
+const smallLongEdgePx = 240;
 const cropPx = 360;
 /** Room around the eyes, in widths of their box, so that brows and lids are judged with them. */
 const roomAroundEyes = 0.25;
@@ -73,17 +75,26 @@ export async function takeEvidence(image: FrameImage, regions: Regions): Promise
     ['garment', cloth],
   ];
 
-  const scale = Math.min(1, frameLongEdgePx / Math.max(width, height));
-  const pictures: Picture[] = [
-    {
-      file: 'frame.jpg',
-      shows: 'frame',
-      box: [0, 0, 1, 1],
-      width: Math.max(1, Math.round(width * scale)),
-      height: Math.max(1, Math.round(height * scale)),
-    },
-  ];
-  const evidence: Evidence[] = [{ name: 'frame.jpg', bytes: await thumbnail(image, frameLongEdgePx) }];
+  const whole = await Promise.all(
+    (
+      [
+        ['frame', frameLongEdgePx],
+        ['small', smallLongEdgePx],
+      ] as const
+    ).map(async ([shows, longEdgePx]) => {
+      const scale = Math.min(1, longEdgePx / Math.max(width, height));
+      const picture: Picture = {
+        file: `${shows}.jpg`,
+        shows,
+        box: [0, 0, 1, 1],
+        width: Math.max(1, Math.round(width * scale)),
+        height: Math.max(1, Math.round(height * scale)),
+      };
+      return { picture, bytes: await thumbnail(image, longEdgePx) };
+    }),
+  );
+  const pictures: Picture[] = whole.map(({ picture }) => picture);
+  const evidence: Evidence[] = whole.map(({ picture, bytes }) => ({ name: picture.file, bytes }));
   for (const [shows, box] of wanted) {
     if (box === null) continue;
     const crop = await cropNative(image, box, cropPx);

@@ -3,8 +3,10 @@ import { garmentPage } from './html/garment-page.tsx';
 import { indexPage } from './html/index-page.tsx';
 import { styleSheet } from './html/style.ts';
 import { garmentPageNames } from './links.ts';
-import { retouchList } from './retouch-list.ts';
-import { storeSheet } from './store-sheet.ts';
+import { storePdf } from './pdf/store-pdf.ts';
+import { retouchList, retouchWorkbook } from './retouch-list.ts';
+import type { Sources } from './sources.ts';
+import { storeSheet, storeWorkbook } from './store-sheet.ts';
 
 export interface Document {
   /** Relative to the output folder, `/` between folders. */
@@ -13,7 +15,7 @@ export interface Document {
 }
 
 /** Every document of a run. They know findings and no rules, and link to pictures that the run has put under `pictures/`. */
-export function renderDocuments(results: Results): readonly Document[] {
+export async function renderDocuments(results: Results, sources: Sources): Promise<readonly Document[]> {
   const pages = garmentPageNames(results);
   return [
     { path: 'index.html', body: indexPage(results, pages) },
@@ -23,6 +25,9 @@ export function renderDocuments(results: Results): readonly Document[] {
       body: garmentPage(garment, results),
     })),
     { path: 'retouch-list.csv', body: retouchList(results) },
+    { path: 'retouch-list.xlsx', body: await retouchWorkbook(results, sources) },
     { path: 'store-sheet.csv', body: storeSheet(results) },
+    { path: 'store-sheet.xlsx', body: await storeWorkbook(results, sources) },
+    { path: 'store-sheet.pdf', body: await storePdf(results, sources) },
   ];
 }

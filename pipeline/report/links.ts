@@ -1,3 +1,4 @@
+import type { Picture } from '../contracts/measurement/measurement.ts';
 import type { Results } from '../contracts/results.ts';
 
 /**
@@ -27,4 +28,9 @@ export function garmentPageNames(results: Results): ReadonlyMap<string, string> 
 /** Folder of a frame's small pictures, relative to the output folder. */
 export function picturesFolder(contentHash: string): string {
   return `pictures/${contentHash.slice(0, 16)}`;
+}
+
+/** The picture of the whole frame for small places; the larger one where there is no small one. */
+export function smallest(pictures: readonly Picture[]): Picture | undefined {
+  return pictures.find(({ shows }) => shows === 'small') ?? pictures.find(({ shows }) => shows === 'frame');
 }

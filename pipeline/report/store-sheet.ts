@@ -1,47 +1,93 @@
-import type { GarmentResult, Results } from '../contracts/results.ts';
-import { toCsv } from './csv.ts';
+import type { Results } from '../contracts/results.ts';
+import { type Cell, toCsv } from './csv.ts';
+import { type SmallPicture, type Sources, smallPicture } from './sources.ts';
+import { type SheetColumn, type SheetPage, toXlsx } from './spreadsheet.ts';
+import { carriedColumns, type StoreRow, storeRows, totals } from './store-rows.ts';
 import { listing } from './words.ts';
 
-/** Why a garment does not pass, in plain words: its own findings first, then what its frames suffer from and how many of them. */
-export function reasons(garment: GarmentResult, results: Results): readonly string[] {
-  if (garment.verdict === 'pass') return [];
-  const own = garment.findings.filter(({ severity }) => severity !== 'note').map(({ title }) => title);
-  const frames = new Map<string, Set<string>>();
-  for (const frame of results.frames) {
-    if (frame.garment !== garment.id) continue;
-    for (const { severity, title } of frame.findings) {
-      if (severity === 'note') continue;
-      frames.set(title, (frames.get(title) ?? new Set()).add(frame.id));
-    }
-  }
-  const fromFrames = [...frames].map(
-    ([title, ids]) => `${title} (${ids.size} of ${garment.frames.length} frames)`,
-  );
-  return [...new Set([...own, ...fromFrames])];
+const ownColumns: readonly SheetColumn[] = [
+  { name: 'garment', width: 20 },
+  { name: 'verdict', width: 10 },
+  { name: 'frames', width: 8 },
+  { name: 'frames that pass', width: 8 },
+  { name: 'delivered', width: 24 },
+  { name: 'missing', width: 18 },
+  { name: 'reasons', width: 52 },
+  { name: 'decided', width: 34 },
+];
+const carriedWidth = 16;
+
+/** Height of a picture in the workbook, px: four upright ones stand beside each other in a readable column. */
+const pictureHeightPx = 96;
+
+function cells(row: StoreRow): readonly Cell[] {
+  return [
+    row.garment,
+    row.verdict,
+    row.frames,
+    row.passing,
+    listing(row.delivered),
+    listing(row.missing),
+    row.reasons.join('; '),
+    row.decided.join('; '),
+    ...row.carried,
+  ];
 }
 
-/** The store's sheet: one row a garment, with the studio's own columns carried over. */
+/** The store's sheet as CSV: one row a garment, with the studio's own columns carried over. */
 export function storeSheet(results: Results): string {
-  const carried = [...new Set(results.garments.flatMap(({ columns }) => Object.keys(columns)))];
-  const header = [
-    'garment',
-    'verdict',
-    'frames',
-    'frames that pass',
-    'delivered',
-    'missing',
-    'reasons',
-    ...carried,
+  const header = [...ownColumns.map(({ name }) => name), ...carriedColumns(results)];
+  return toCsv(header, storeRows(results).map(cells));
+}
+
+function totalsPage(results: Results): SheetPage {
+  const { garments, frames, missing, faults } = totals(results);
+  const rows: Cell[][] = [
+    ...garments.map(({ verdict, count }) => ['garments', verdict, count, null]),
+    ...frames.map(({ verdict, count }) => ['frames', verdict, null, count]),
+    ...missing.map(({ view, garments: n }) => ['missing', view, n, null]),
+    ...faults.map((fault) => ['reason', fault.what, fault.garments, fault.frames]),
+    ['profile', results.profile.name, null, null],
+    ['made by', `Nightrail ${results.tool.version}`, null, null],
   ];
-  const rows = results.garments.map((garment) => [
-    garment.id,
-    garment.verdict,
-    garment.frames.length,
-    results.frames.filter(({ garment: id, verdict }) => id === garment.id && verdict === 'pass').length,
-    listing(Object.keys(garment.coverage.covered)),
-    listing(garment.coverage.missing),
-    reasons(garment, results).join('; '),
-    ...carried.map((name) => garment.columns[name] ?? ''),
+  return {
+    name: 'Totals',
+    columns: [
+      { name: 'about', width: 12 },
+      { name: 'what', width: 44 },
+      { name: 'garments', width: 10 },
+      { name: 'frames', width: 10 },
+    ],
+    pictureHeightPx,
+    rows: rows.map((row) => ({ cells: row })),
+  };
+}
+
+/** The small pictures of each row of the sheet. */
+export async function rowPictures(
+  rows: readonly StoreRow[],
+  sources: Sources,
+): Promise<readonly (readonly SmallPicture[])[]> {
+  return Promise.all(
+    rows.map(async ({ shown }) => {
+      const found = await Promise.all(shown.map((frame) => smallPicture(frame, sources)));
+      return found.filter((picture) => picture !== null);
+    }),
+  );
+}
+
+/** The same sheet as a workbook, with small pictures, and a page of totals. */
+export async function storeWorkbook(results: Results, sources: Sources): Promise<Uint8Array> {
+  const rows = storeRows(results);
+  const pictures = await rowPictures(rows, sources);
+  const carried = carriedColumns(results).map((name) => ({ name, width: carriedWidth }));
+  return toXlsx([
+    {
+      name: 'Garments',
+      columns: [{ name: 'picture', width: 42 }, ...ownColumns, ...carried],
+      pictureHeightPx,
+      rows: rows.map((row, index) => ({ cells: [null, ...cells(row)], pictures: pictures[index] ?? [] })),
+    },
+    totalsPage(results),
   ]);
-  return toCsv(header, rows);
 }

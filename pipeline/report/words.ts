@@ -53,3 +53,15 @@ export const frameAdvice: Readonly<Record<FrameVerdict, string>> = {
   reject: 'Leave this frame out.',
   unreadable: 'Copy the file again from the card, or leave it out.',
 };
+
+/** What a person decided about a finding; empty where nobody has. */
+export function decisionWords({ decision }: Pick<Finding, 'decision'>): string {
+  if (decision === undefined) return '';
+  const verb = decision.decided === 'accept' ? 'Accepted' : 'Insisted on';
+  return `${verb} by ${decision.who}${decision.why === '' ? '' : `: ${decision.why}`}`;
+}
+
+/** Whether a finding still asks for something: notes do only where somebody insists, accepted ones do not. */
+export function asksForWork({ severity, decision }: Pick<Finding, 'severity' | 'decision'>): boolean {
+  return decision === undefined ? severity !== 'note' : decision.decided === 'insist';
+}

@@ -5,18 +5,17 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { type Browser, chromium, type Page } from 'playwright-core';
-import sharp from 'sharp';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { renderDocuments } from '../../pipeline/report/index.ts';
 import { picturesFolder } from '../../pipeline/report/links.ts';
 import { demoResults, hostileName } from '../helpers/demo-results.ts';
+import { plainJpeg, plainSources } from '../helpers/sources.ts';
 
 /** Real Chromium on pages opened from disk, as the studio opens them. */
 
 const folder = mkdtempSync(join(tmpdir(), 'nightrail-pages-'));
-const pages = renderDocuments(demoResults)
-  .filter(({ path }) => path.endsWith('.html'))
-  .map(({ path }) => path);
+const documents = await renderDocuments(demoResults, plainSources);
+const pages = documents.filter(({ path }) => path.endsWith('.html')).map(({ path }) => path);
 let browser: Browser;
 
 async function put(path: string, body: string | Uint8Array): Promise<void> {
@@ -25,12 +24,11 @@ async function put(path: string, body: string | Uint8Array): Promise<void> {
 }
 
 beforeAll(async () => {
-  for (const { path, body } of renderDocuments(demoResults)) await put(path, body);
+  for (const { path, body } of documents) await put(path, body);
   await put('results.json', JSON.stringify(demoResults));
   for (const { measurement } of demoResults.frames) {
     for (const { file, width, height } of measurement?.pictures ?? []) {
-      const picture = sharp({ create: { width, height, channels: 3, background: '#8a9a90' } });
-      await put(`${picturesFolder(measurement?.contentHash ?? '')}/${file}`, await picture.jpeg().toBuffer());
+      await put(`${picturesFolder(measurement?.contentHash ?? '')}/${file}`, await plainJpeg(width, height));
     }
   }
   browser = await chromium.launch({

@@ -29,7 +29,10 @@ const allowed: Readonly<
     packages: ['zod', 'node:crypto', 'node:fs/promises'],
   },
   judge: { folders: ['contracts', 'checks', 'profile', 'numeric'], packages: ['zod'] },
-  report: { folders: ['contracts'], packages: ['preact', 'preact-render-to-string', 'csv-stringify'] },
+  report: {
+    folders: ['contracts'],
+    packages: ['preact', 'preact-render-to-string', 'csv-stringify', 'fflate', 'pdfkit', 'write-excel-file'],
+  },
 };
 
 const pipeline = fileURLToPath(new URL('../../pipeline', import.meta.url));

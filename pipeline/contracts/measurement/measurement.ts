@@ -9,7 +9,8 @@ import { sharpnessSchema } from './sharpness.ts';
 /** A small picture cut from the frame while it was decoded, for the documents: stored beside the measurement under `file`. */
 export const pictureSchema = z.strictObject({
   file: z.string().regex(/^[a-z0-9-]+\.jpg$/),
-  shows: z.enum(['frame', 'eyes', 'face', 'garment', 'background-person']),
+  /** `frame`: the whole frame at reading size; `small`: the same for sheets and lists; the others at 100 %. */
+  shows: z.enum(['frame', 'small', 'eyes', 'face', 'garment', 'background-person']),
   /** Which part of the frame. */
   box: boxSchema,
   width: z.number().int().positive(),

@@ -1,5 +1,5 @@
 import type { Finding } from '../../contracts/finding.ts';
-import { measuredAgainst } from '../words.ts';
+import { decisionWords, measuredAgainst } from '../words.ts';
 
 const severityWords: Readonly<Record<Finding['severity'], string>> = {
   reject: 'Reject',
@@ -30,6 +30,11 @@ export function Findings({
               </strong>
               <p>{finding.detail}</p>
               <p class="quiet">{measuredAgainst(finding)}</p>
+              {finding.decision && (
+                <p>
+                  <strong>{decisionWords(finding)}</strong>
+                </p>
+              )}
             </div>
           </li>
         );

@@ -7,8 +7,7 @@ import { Findings } from './findings.tsx';
 import { Overlay } from './overlay.tsx';
 import { Verdict } from './page.tsx';
 
-const shows: Readonly<Record<Picture['shows'], string>> = {
-  frame: 'The whole frame',
+const shows: Readonly<Record<Exclude<Picture['shows'], 'frame' | 'small'>, string>> = {
   eyes: 'Eyes at 100 %',
   face: 'Face at 100 %',
   garment: 'Cloth at 100 %',
@@ -129,7 +128,12 @@ function Pictures({
 export function FrameSection({ frame, anchor }: { frame: FrameResult; anchor: string }) {
   const { measurement, findings } = frame;
   const numbered = findings.filter(({ region }) => region !== undefined);
-  const crops = measurement?.pictures.filter((picture) => picture.shows !== 'frame') ?? [];
+  const crops =
+    measurement?.pictures.flatMap((picture) =>
+      picture.shows === 'frame' || picture.shows === 'small'
+        ? []
+        : [{ ...picture, caption: shows[picture.shows] }],
+    ) ?? [];
   return (
     <section class="frame" id={anchor} aria-labelledby={`${anchor}-name`}>
       <header>
@@ -156,7 +160,7 @@ export function FrameSection({ frame, anchor }: { frame: FrameResult; anchor: st
                     alt=""
                     loading="lazy"
                   />
-                  <figcaption>{shows[picture.shows]}</figcaption>
+                  <figcaption>{picture.caption}</figcaption>
                 </figure>
               ))}
             </div>

@@ -1,5 +1,5 @@
 import type { FrameResult, GarmentResult, Results } from '../../contracts/results.ts';
-import { picturesFolder } from '../links.ts';
+import { picturesFolder, smallest } from '../links.ts';
 import { count, figure, garmentAdvice } from '../words.ts';
 import { DriftPlot } from './drift-plot.tsx';
 import { Findings } from './findings.tsx';
@@ -12,7 +12,7 @@ function ContactSheet({ frames }: { frames: readonly FrameResult[] }) {
   return (
     <ul class="contact">
       {frames.map((frame, index) => {
-        const picture = frame.measurement?.pictures.find(({ shows }) => shows === 'frame');
+        const picture = frame.measurement && smallest(frame.measurement.pictures);
         return (
           <li key={frame.id}>
             <a href={`#${anchor(index)}`}>

@@ -1,7 +1,7 @@
 import type { GarmentVerdict } from '../../contracts/finding.ts';
 import type { FrameResult, GarmentResult, Results } from '../../contracts/results.ts';
-import { picturesFolder } from '../links.ts';
-import { reasons } from '../store-sheet.ts';
+import { picturesFolder, smallest } from '../links.ts';
+import { reasons } from '../store-rows.ts';
 import { count, garmentAdvice } from '../words.ts';
 import { renderPage, Verdict } from './page.tsx';
 
@@ -9,7 +9,7 @@ import { renderPage, Verdict } from './page.tsx';
 const urgency: readonly GarmentVerdict[] = ['reshoot', 'cleanup', 'pass'];
 
 function Thumbnail({ frame }: { frame: FrameResult | undefined }) {
-  const picture = frame?.measurement?.pictures.find(({ shows }) => shows === 'frame');
+  const picture = frame?.measurement && smallest(frame.measurement.pictures);
   if (!frame?.measurement || !picture) return <span class="none">no picture</span>;
   return (
     <img
@@ -83,8 +83,10 @@ export function indexPage(results: Results, pages: ReadonlyMap<string, string>):
             )}
           </ul>
           <p>
-            Hand over: <a href="retouch-list.csv">retoucher’s list</a>,{' '}
-            <a href="store-sheet.csv">store’s sheet</a>, <a href="results.json">all results as data</a>.
+            Hand over: retoucher’s list (<a href="retouch-list.xlsx">workbook</a>,{' '}
+            <a href="retouch-list.csv">CSV</a>), store’s sheet (<a href="store-sheet.pdf">PDF</a>,{' '}
+            <a href="store-sheet.xlsx">workbook</a>, <a href="store-sheet.csv">CSV</a>),{' '}
+            <a href="results.json">all results as data</a>.
           </p>
         </header>
         <main>

@@ -5,6 +5,7 @@ import type { FrameResult, GarmentResult, Results } from '../../../pipeline/cont
 import { renderDocuments } from '../../../pipeline/report/index.ts';
 import { garmentPageNames } from '../../../pipeline/report/links.ts';
 import { figure, listing, quantity } from '../../../pipeline/report/words.ts';
+import { plainSources } from '../../helpers/sources.ts';
 
 const hostile = `=HYPERLINK("x")"><script>alert(1)</script>`;
 
@@ -53,8 +54,8 @@ const results = (garments: GarmentResult[], frames: FrameResult[]): Results => (
   frames,
 });
 
-function body(of: Results, path: string): string {
-  const found = renderDocuments(of).find((document) => document.path === path);
+async function body(of: Results, path: string): Promise<string> {
+  const found = (await renderDocuments(of, plainSources)).find((document) => document.path === path);
   return String(found?.body);
 }
 
@@ -73,8 +74,8 @@ describe('CSV documents', () => {
     ],
   );
 
-  it('gives one row for each thing to mend, the largest piece of work first', () => {
-    const rows = parse(body(day, 'retouch-list.csv'), { bom: true, columns: true }) as Record<
+  it('gives one row for each thing to mend, the largest piece of work first', async () => {
+    const rows = parse(await body(day, 'retouch-list.csv'), { bom: true, columns: true }) as Record<
       string,
       string
     >[];
@@ -82,15 +83,15 @@ describe('CSV documents', () => {
     expect(rows.map((row) => row.order)).toEqual(['1', '2']);
   });
 
-  it('neutralises what a spreadsheet would run, in cells and in carried column names', () => {
-    expect(parse(body(day, 'retouch-list.csv'), { bom: true })[1]?.[3]).toBe(`'${hostile}`);
-    const [header, row] = parse(body(day, 'store-sheet.csv'), { bom: true }) as string[][];
+  it('neutralises what a spreadsheet would run, in cells and in carried column names', async () => {
+    expect(parse(await body(day, 'retouch-list.csv'), { bom: true })[1]?.[4]).toBe(`'${hostile}`);
+    const [header, row] = parse(await body(day, 'store-sheet.csv'), { bom: true }) as string[][];
     expect(header?.at(-1)).toBe(`'=sku`);
     expect(row?.at(-1)).toBe(`'+1`);
   });
 
-  it('says in the store sheet how many frames suffer from what', () => {
-    const [row] = parse(body(day, 'store-sheet.csv'), { bom: true, columns: true }) as Record<
+  it('says in the store sheet how many frames suffer from what', async () => {
+    const [row] = parse(await body(day, 'store-sheet.csv'), { bom: true, columns: true }) as Record<
       string,
       string
     >[];
@@ -101,17 +102,16 @@ describe('CSV documents', () => {
 });
 
 describe('HTML pages', () => {
-  it('escapes names from the delivery and keeps the policy against foreign requests', () => {
+  it('escapes names from the delivery and keeps the policy against foreign requests', async () => {
     const day = results([garment(hostile, [hostile])], [frame(hostile, hostile)]);
-    for (const { path, body: html } of renderDocuments(day).filter((document) =>
-      document.path.endsWith('.html'),
-    )) {
+    for (const { path, body: html } of await renderDocuments(day, plainSources)) {
+      if (!path.endsWith('.html')) continue;
       expect(html, path).not.toContain('<script');
       expect(html, path).toContain("default-src 'none'");
     }
   });
 
-  it('puts the garments that need a reshoot first', () => {
+  it('puts the garments that need a reshoot first', async () => {
     const day = results(
       [
         garment('alpha', []),
@@ -120,7 +120,7 @@ describe('HTML pages', () => {
       ],
       [],
     );
-    const html = body(day, 'index.html');
+    const html = await body(day, 'index.html');
     const order = ['>beta<', '>gamma<', '>alpha<'].map((name) => html.indexOf(name));
     expect(order).toEqual([...order].sort((a, b) => a - b));
     expect(Math.min(...order)).toBeGreaterThan(0);
