@@ -17,11 +17,11 @@ const allowed: Readonly<
   },
   measure: {
     folders: ['contracts', 'numeric', 'errors', 'decode'],
-    packages: ['onnxruntime-node', 'node:fs/promises', 'node:crypto', 'node:path', 'node:url', 'zod'],
+    packages: ['onnxruntime-node', 'node:fs', 'node:fs/promises', 'node:crypto', 'node:path', 'node:url'],
   },
   store: {
     folders: ['contracts', 'errors'],
-    packages: ['node:fs/promises', 'node:path', 'write-file-atomic'],
+    packages: ['node:fs/promises', 'node:path'],
   },
   checks: { folders: ['contracts', 'numeric'], packages: [] },
   profile: {

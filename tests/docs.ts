@@ -1,0 +1,6 @@
+/** `npm run docs`: renews what the README says about the checks from the checks themselves. `tests/rules/readme.test.ts` keeps it true. */
+import { readFile, writeFile } from 'node:fs/promises';
+import { withTables } from './helpers/readme-tables.ts';
+
+const readme = new URL('../README.md', import.meta.url);
+await writeFile(readme, await withTables(await readFile(readme, 'utf8')));
