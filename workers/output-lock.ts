@@ -11,6 +11,7 @@ import { setTimeout as delay } from 'node:timers/promises';
 import { z } from 'zod';
 import { codedError } from '../pipeline/errors.ts';
 import { writeFileAtomic } from '../pipeline/store/atomic-write.ts';
+import { isRunning } from './running.ts';
 
 const lockName = /^\.nightrail-lock-[0-9a-f-]{36}\.json$/;
 /** Two runs that start in the same moment both step back; after a wait of random length one of them is first. */
@@ -54,16 +55,6 @@ function self(): Holder {
     processes: orNull(() => readlinkSync('/proc/self/ns/pid')),
     startedTicks: startedTicks(process.pid),
   };
-}
-
-function isRunning(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    // EPERM: it is there and belongs to somebody else.
-    return error instanceof Error && 'code' in error && error.code === 'EPERM';
-  }
 }
 
 /** Whether the holder's run is surely over. On another machine nobody can tell. */

@@ -1,6 +1,6 @@
 import { chmodSync, existsSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { describe, expect, it, onTestFinished } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, onTestFinished } from 'vitest';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import type { Dispatcher, FrameOutcome, Progress } from '../../pipeline/contracts/work.ts';
 import { adapters, type DispatcherSetting } from '../helpers/dispatchers.ts';
@@ -14,7 +14,10 @@ function names(count: number, does: Script['does'], rest: Partial<Script> = {}):
 }
 
 // What the port promises, whatever carries it out.
-describe.each(adapters)('the $name dispatcher', ({ open }) => {
+describe.each(adapters)('the $name dispatcher', ({ name, open, prepare, dispose }) => {
+  beforeAll(prepare);
+  afterAll(dispose);
+
   function dispatcher(setting: DispatcherSetting): Dispatcher {
     const opened = open(setting);
     onTestFinished(() => opened.close());
@@ -71,7 +74,7 @@ describe.each(adapters)('the $name dispatcher', ({ open }) => {
     const root = scratchFolder();
     const cache = join(root, 'cache');
     const journal = join(root, 'journal');
-    const delivery = writeScripted(join(root, 'in'), names(12, 'sleeps', { ms: 150, journal }));
+    const delivery = writeScripted(join(root, 'in'), names(24, 'sleeps', { ms: 200, journal }));
     const stop = new AbortController();
     const stopped = dispatcher({ cache }).measure(
       delivery,
@@ -81,7 +84,7 @@ describe.each(adapters)('the $name dispatcher', ({ open }) => {
     await expect(stopped).rejects.toMatchObject({ code: 'stopped', kind: 'run' });
     const begun = Object.keys(triesIn(journal)).length;
     expect(begun).toBeGreaterThanOrEqual(3);
-    expect(begun).toBeLessThan(12);
+    expect(begun).toBeLessThan(24);
     // Nothing half-written, and every frame that was begun was kept.
     expect(readdirSync(cache).filter((name) => name.endsWith('.tmp'))).toEqual([]);
     expect(readdirSync(cache).filter((name) => name.endsWith('.json')).length).toBe(begun);
@@ -100,7 +103,8 @@ describe.each(adapters)('the $name dispatcher', ({ open }) => {
     });
   });
 
-  it('ends with a sentence where the threads cannot load what they need', async () => {
+  // A worker of the queue that cannot measure leaves its frames to others: see tests/faults.
+  it.runIf(name === 'pool')('ends with a sentence where the threads cannot load what they need', async () => {
     const root = scratchFolder();
     const delivery = writeScripted(join(root, 'in'), names(6, 'measures'));
     const work = new URL('./not-there.ts', import.meta.url).href;

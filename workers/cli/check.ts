@@ -2,8 +2,10 @@
 import { hostname } from 'node:os';
 import { resolve } from 'node:path';
 import type { Logger } from 'pino';
+import { checks } from '../../pipeline/checks/index.ts';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import type { Dispatcher, FrameOutcome } from '../../pipeline/contracts/work.ts';
+import { besideDelivery, type DecisionSheet, readDecisions } from '../../pipeline/intake/decisions.ts';
 import { readDelivery } from '../../pipeline/intake/read-delivery.ts';
 import { measurementVersion } from '../../pipeline/measure/version.ts';
 import { loadProfile } from '../../pipeline/profile/load-profile.ts';
@@ -26,6 +28,8 @@ export interface CheckOptions {
   readonly out: string;
   readonly profile?: string | undefined;
   readonly garments?: string | undefined;
+  /** What people decided; default: beside the delivery. */
+  readonly decisions?: string | undefined;
   /** Frames measured at once. */
   readonly workers: number;
   readonly frameTimeoutS: number;
@@ -60,7 +64,12 @@ async function runIn(
   delivery: Delivery,
   options: CheckOptions,
   terminal: Terminal,
-  { measuring, log, profile }: { measuring: Measuring; log: Logger; profile: Profile },
+  {
+    measuring,
+    log,
+    profile,
+    decisions,
+  }: { measuring: Measuring; log: Logger; profile: Profile; decisions: DecisionSheet },
 ): Promise<ExitStatus> {
   const startedAt = new Date();
   const beganMs = performance.now();
@@ -90,6 +99,7 @@ async function runIn(
     startedAt,
     host: hostname(),
     dispatch: dispatcher.name,
+    decisions,
   });
   const fromCache = outcomes.filter((outcome) => outcome.fromCache).length;
   const end = {
@@ -98,6 +108,7 @@ async function runIn(
     measured: outcomes.length - fromCache,
     fromCache,
     tookMs: performance.now() - beganMs,
+    decisions: decisions.path,
   };
   log.info({ summary: summaryObject(end) }, 'run complete');
   if (options.json) terminal.out.write(`${JSON.stringify(summaryObject(end))}\n`);
@@ -122,11 +133,15 @@ export async function check(
     out: resolve(options.out),
     ...(options.garments === undefined ? {} : { sheet: options.garments }),
   });
+  const decisions = await readDecisions(
+    resolve(options.decisions ?? besideDelivery(options.delivery)),
+    checks.map(({ meta }) => meta.id),
+  );
   const folder = await takeOutputFolder(options.delivery, options.out);
   try {
     const log = openLog(folder.path, process.env.NIGHTRAIL_LOG);
     try {
-      return await runIn(folder, delivery, options, terminal, { measuring, log, profile });
+      return await runIn(folder, delivery, options, terminal, { measuring, log, profile, decisions });
     } catch (error) {
       log.error({ err: error }, 'run not completed');
       throw error;

@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { check } from './check.ts';
 import { type ExitStatus, exitStatus } from './exit-status.ts';
@@ -11,7 +12,14 @@ const samples = fileURLToPath(new URL('../../samples/delivery', import.meta.url)
 export async function demo({ out }: DemoOptions, terminal: Terminal): Promise<ExitStatus> {
   say(terminal.err, `Checking the sample delivery in ${samples}. Faults were planted in it on purpose.`);
   await check(
-    { delivery: samples, out, workers: availableParallelism(), frameTimeoutS: 60, json: false },
+    {
+      delivery: samples,
+      out,
+      decisions: join(out, 'decisions.csv'),
+      workers: availableParallelism(),
+      frameTimeoutS: 60,
+      json: false,
+    },
     terminal,
   );
   return exitStatus.pass;

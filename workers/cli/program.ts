@@ -68,6 +68,10 @@ function addCheck(program: Command, { check }: Commands): void {
     .requiredOption('--out <folder>', 'folder for the reports and for what was measured')
     .option('--profile <file>', 'limits of the store (JSON), over the built-in ones')
     .option('--garments <sheet.csv>', 'which frames belong to which garment, and the views each needs')
+    .option(
+      '--decisions <sheet.csv>',
+      'what people decided about findings; written with the open ones where it is not there yet (default: <delivery>-decisions.csv beside the delivery)',
+    )
     .option('--workers <n>', 'frames measured at once', wholeNumber(1, mostWorkers), availableParallelism())
     .option(
       '--frame-timeout <s>',

@@ -1,5 +1,6 @@
 /** What a run says at its end: sentences for a person, one object for a script. */
 import { join } from 'node:path';
+import type { Finding } from '../../pipeline/contracts/finding.ts';
 import type { GarmentResult, Results } from '../../pipeline/contracts/results.ts';
 import { type ExitStatus, exitStatus } from './exit-status.ts';
 import { roughDuration } from './progress.ts';
@@ -13,6 +14,8 @@ export interface RunEnd {
   readonly measured: number;
   readonly fromCache: number;
   readonly tookMs: number;
+  /** The sheet of people's decisions. */
+  readonly decisions: string;
 }
 
 function count<K extends string>(verdicts: readonly K[], of: readonly K[]): Record<K, number> {
@@ -42,10 +45,11 @@ const some = (n: number, one: string, many: string): string => `${n} ${n === 1 ?
 
 /** Why a garment must be shot again, in a few words: its own gravest finding, else its first rejected frame's. */
 function whyReshoot(garment: GarmentResult, { frames }: Results): string {
-  const own = garment.findings.find(({ severity }) => severity === 'reject');
+  const counts = ({ severity, decision }: Finding) => severity === 'reject' && decision?.decided !== 'accept';
+  const own = garment.findings.find(counts);
   if (own !== undefined) return own.title;
   const rejected = frames.filter(({ garment: id, verdict }) => id === garment.id && verdict === 'reject');
-  const first = rejected[0]?.findings.find(({ severity }) => severity === 'reject');
+  const first = rejected[0]?.findings.find(counts);
   return first === undefined
     ? 'see its page'
     : `${first.title} (${some(rejected.length, 'frame', 'frames')})`;
@@ -75,7 +79,8 @@ function firstSteps(results: Results): readonly string[] {
 }
 
 /** Lines for a person. */
-export function summarySentences({ results, out, measured, fromCache, tookMs }: RunEnd): readonly string[] {
+export function summarySentences(end: RunEnd): readonly string[] {
+  const { results, out, measured, fromCache, tookMs, decisions } = end;
   const { garments } = counts(results);
   const known = fromCache === 0 ? '' : `, ${fromCache} known from an earlier run`;
   const total = some(results.garments.length, 'garment', 'garments');
@@ -86,6 +91,9 @@ export function summarySentences({ results, out, measured, fromCache, tookMs }: 
     ...firstSteps(results),
     ...(cleanup > 0 || reshoot > 0 ? [`For the retoucher: ${join(out, 'retouch-list.csv')}`] : []),
     `For the store: ${join(out, 'store-sheet.csv')}`,
+    ...(cleanup > 0 || reshoot > 0
+      ? [`To accept or insist on a finding, fill in ${decisions} and run again.`]
+      : []),
     `Start here: ${join(out, 'index.html')}`,
   ];
 }
