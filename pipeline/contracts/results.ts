@@ -18,6 +18,10 @@ export const coverageSchema = z.strictObject({
   /** Required view or crop to the frame that shows it best. */
   covered: z.record(z.string(), z.string()),
   missing: z.array(z.string()),
+  /** Required view or crop to every usable frame that shows it, best first, each with what it was ranked by. */
+  ranked: z
+    .record(z.string(), z.array(z.strictObject({ frame: z.string(), because: z.string() })))
+    .optional(),
 });
 export type Coverage = z.infer<typeof coverageSchema>;
 
@@ -52,6 +56,13 @@ export const garmentResultSchema = z.strictObject({
 });
 export type GarmentResult = z.infer<typeof garmentResultSchema>;
 
+const limitSchema = z.strictObject({
+  /** `null`: this level is never reached. */
+  value: z.number().nullable(),
+  unit: z.string(),
+  source: z.string(),
+});
+
 export const resultsSchema = z.strictObject({
   schema: z.literal('nightrail/results@1'),
   /** The only part that differs between two runs over the same bytes with the same profile and version. */
@@ -66,7 +77,20 @@ export const resultsSchema = z.strictObject({
     measurement: z.string(),
     models: z.record(z.string(), z.string()),
   }),
-  profile: z.strictObject({ name: z.string(), hash: z.string() }),
+  profile: z.strictObject({
+    name: z.string(),
+    hash: z.string(),
+    /** Check id to whether it was off, and quantity to level to the limit in force. */
+    checks: z.record(
+      z.string(),
+      z.strictObject({
+        off: z.boolean(),
+        limits: z.record(z.string(), z.record(z.string(), limitSchema)),
+      }),
+    ),
+  }),
+  /** One sentence for each thing in the delivery or its sheets that was left out or looks wrong. */
+  remarks: z.array(z.string()),
   garments: z.array(garmentResultSchema),
   frames: z.array(frameResultSchema),
 });

@@ -1,10 +1,9 @@
 /** Reads the garment sheet: a CSV with the columns `garment` and `frames`, optionally `required`, and any others. */
-import { readFile, stat } from 'node:fs/promises';
-import { CsvError, parse } from 'csv-parse/sync';
 import { cleanText } from '../contracts/clean-text.ts';
 import { crops, views } from '../contracts/measurement/people.ts';
 import { codedError } from '../errors.ts';
 import { type Pattern, parsePattern } from './glob.ts';
+import { type Fail, readSheetText, sheetRecords } from './sheet-text.ts';
 
 export interface SheetRow {
   /** As a spreadsheet counts: the header is row 1. */
@@ -21,44 +20,19 @@ const requirable: readonly string[] = [...views, ...crops].filter(
   (word) => word !== 'unknown' && word !== 'none',
 );
 
-/** A day has some 25 garments; a sheet of a whole season stays far below. */
-const mostBytes = 10_000_000;
+const failOn =
+  (path: string): Fail =>
+  (what, cause) =>
+    codedError('sheet-not-read', { path, what }, cause);
 
 /** @throws CodedError `sheet-not-read` or `sheet-row-wrong` (usage), naming the row. */
 export async function readGarmentSheet(path: string): Promise<readonly SheetRow[]> {
-  return parseGarmentSheet(await readText(path), path);
-}
-
-async function readText(path: string): Promise<string> {
-  const fail = (what: string, cause?: unknown): Error => codedError('sheet-not-read', { path, what }, cause);
-  try {
-    const facts = await stat(path);
-    if (!facts.isFile()) throw fail('it is not a file');
-    if (facts.size > mostBytes)
-      throw fail(`it has ${facts.size} bytes, more than a sheet of garments can need`);
-    return decodeText(await readFile(path));
-  } catch (cause) {
-    if (cause instanceof Error && 'code' in cause && cause.code === 'ENOENT')
-      throw fail('it is not there', cause);
-    if (cause instanceof Error && 'syscall' in cause) throw fail(cause.message, cause);
-    throw cause;
-  }
-}
-
-/** UTF-8, UTF-16 by its mark, otherwise the Western single-byte set that older spreadsheets write. */
-function decodeText(bytes: Uint8Array): string {
-  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
-  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
-  } catch {
-    return new TextDecoder('windows-1252').decode(bytes);
-  }
+  return parseGarmentSheet(await readSheetText(path, failOn(path)), path);
 }
 
 /** @param path named in errors only. */
 export function parseGarmentSheet(text: string, path: string): readonly SheetRow[] {
-  const [header = [], ...records] = readRecords(text, path);
+  const [header = [], ...records] = sheetRecords(text, failOn(path));
   const names = columnNames(header, path);
   const rows: SheetRow[] = [];
   const firstRowOf = new Map<string, number>();
@@ -77,32 +51,6 @@ export function parseGarmentSheet(text: string, path: string): readonly SheetRow
   }
   if (rows.length === 0) throw codedError('sheet-not-read', { path, what: 'it has no row below its header' });
   return rows;
-}
-
-function readRecords(text: string, path: string): readonly (readonly string[])[] {
-  const [firstLine = ''] = text.replace(/^\ufeff/, '').split(/\r\n|\n|\r/);
-  // Spreadsheets write the list separator of their country.
-  const delimiter = [',', ';', '\t'].reduce((best, next) =>
-    firstLine.split(next).length > firstLine.split(best).length ? next : best,
-  );
-  try {
-    return parse(text, {
-      bom: true,
-      delimiter,
-      relax_column_count: true,
-      relax_quotes: true,
-      skip_empty_lines: false,
-      max_record_size: mostBytes,
-    }) as string[][];
-  } catch (cause) {
-    const line = cause instanceof CsvError ? Number((cause as { lines?: unknown }).lines) : Number.NaN;
-    const where = Number.isFinite(line) ? `; reading stopped at line ${line}` : '';
-    throw codedError(
-      'sheet-not-read',
-      { path, what: `a quote opens a cell and never closes${where}` },
-      cause,
-    );
-  }
 }
 
 interface ColumnNames {

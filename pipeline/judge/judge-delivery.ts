@@ -9,12 +9,14 @@ import type {
   JudgedFrame,
   SetCheck,
 } from '../contracts/check.ts';
+import type { Decided } from '../contracts/decisions.ts';
 import type { DeliveredGarment, Delivery } from '../contracts/delivery.ts';
 import type { Finding } from '../contracts/finding.ts';
 import type { Measurement } from '../contracts/measurement/measurement.ts';
 import type { Drift, FrameResult, GarmentResult } from '../contracts/results.ts';
 import type { Profile } from '../profile/profile.ts';
 import { coverage } from './coverage.ts';
+import { type DecidedFor, decideFrame, decideSet, decisionsBy, isLeftOut } from './decide.ts';
 import { findings, type Placed } from './run-check.ts';
 import { frameVerdict, garmentVerdict } from './verdict.ts';
 
@@ -71,6 +73,7 @@ function judgeGarment(
   profile: Profile,
   active: ActiveChecks,
   all: readonly Check[],
+  decided: DecidedFor,
 ): { readonly garment: GarmentResult; readonly frames: readonly FrameResult[] } {
   const { delivery } = profile;
   const limitsOf = (id: string) => settingsOf(profile, id).limits;
@@ -91,7 +94,12 @@ function judgeGarment(
       const found = active.file.flatMap((check) =>
         findings(check, check.observe({ id, reason: measured.reason }), limitsOf(check.meta.id)),
       );
-      const made = found.map(({ finding }) => finding);
+      const made = decideFrame(
+        found.map(({ finding }) => finding),
+        id,
+        garment.id,
+        decided,
+      );
       return {
         id,
         measurement: null,
@@ -103,7 +111,7 @@ function judgeGarment(
     const found = active.frame.flatMap((check) =>
       findings(check, check.observe(view), limitsOf(check.meta.id)).map(({ finding }) => finding),
     );
-    const made = inCheckOrder([...found, ...blamed], all);
+    const made = decideFrame(inCheckOrder([...found, ...blamed], all), id, garment.id, decided);
     return {
       id,
       measurement: measured.measurement,
@@ -120,7 +128,7 @@ function judgeGarment(
       limitsOf(check.meta.id),
     ),
   );
-  const made = inCheckOrder(
+  const onWhole = inCheckOrder(
     [
       ...onSet.map(({ finding, atFault }) =>
         atFault === null ? finding : { ...finding, frames: [atFault] },
@@ -129,14 +137,18 @@ function judgeGarment(
     ],
     all,
   );
-  const { required, covered, missing } = detail;
+  const made = [...decideSet(onWhole, garment.id, decided)];
+  const { required, covered, missing, ranked } = detail;
   return {
     garment: {
       id: garment.id,
-      verdict: garmentVerdict({ findings: made, frames: judged.map(({ verdict }) => verdict) }),
+      verdict: garmentVerdict({
+        findings: made,
+        frames: judged.map((frame) => (isLeftOut(frame) ? 'reject' : frame.verdict)),
+      }),
       frames: judged.map(({ id }) => id),
       findings: made,
-      coverage: { required, covered, missing },
+      coverage: { required, covered, missing, ...(ranked && { ranked }) },
       drift,
       columns: garment.columns,
     },
@@ -154,13 +166,16 @@ function judgeGarment(
  * Judges a whole delivery: numbers and limits in, findings and verdicts out. Pure: the same input gives the same output, and no
  * file, clock or random number is touched.
  * @param measured frame id to what is known of it; a frame without an entry is unreadable.
+ * @param decisions what people decided about findings; see `countsAs`.
  * @throws RangeError where a measurement holds a number that is not finite, or the profile lacks a check: faults of the program.
  */
 export function judgeDelivery(
   delivery: Delivery,
   measured: ReadonlyMap<string, Measured>,
   profile: Profile,
+  decisions: readonly Decided[] = [],
 ): Judgement {
+  const decided = decisionsBy(decisions);
   const active = activeChecks(profile, checks);
   const results = delivery.garments.map((garment) =>
     judgeGarment(
@@ -169,6 +184,7 @@ export function judgeDelivery(
       profile,
       active,
       checks,
+      decided,
     ),
   );
   const byId = new Map(results.flatMap(({ frames }) => frames).map((frame) => [frame.id, frame]));

@@ -1,4 +1,5 @@
 import type { Finding, FrameVerdict, GarmentVerdict } from '../contracts/finding.ts';
+import { countsAs } from './decide.ts';
 
 /** The tables that turn findings into verdicts: the first row that applies decides. Nothing else in the product gives a verdict. */
 
@@ -10,19 +11,19 @@ interface Row<Facts, Verdict> {
 
 interface FrameFacts {
   readonly readable: boolean;
-  readonly findings: readonly Pick<Finding, 'severity'>[];
+  readonly findings: readonly Pick<Finding, 'severity' | 'decision'>[];
 }
 
 interface GarmentFacts {
   /** The garment's own, set-level findings. */
-  readonly findings: readonly Pick<Finding, 'severity'>[];
+  readonly findings: readonly Pick<Finding, 'severity' | 'decision'>[];
   readonly frames: readonly FrameVerdict[];
 }
 
 const has = (
-  facts: { readonly findings: readonly Pick<Finding, 'severity'>[] },
+  facts: { readonly findings: readonly Pick<Finding, 'severity' | 'decision'>[] },
   ...of: Finding['severity'][]
-) => facts.findings.some(({ severity }) => of.includes(severity));
+) => facts.findings.some((finding) => of.includes(countsAs(finding)));
 
 export const frameTable: readonly Row<FrameFacts, FrameVerdict>[] = [
   {

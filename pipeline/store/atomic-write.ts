@@ -2,8 +2,9 @@
  * Files that are whole or not there: written under a random temporary name in the same folder, flushed, renamed.
  * The random name matters: workers of several machines write into one shared folder, where process numbers repeat.
  */
-import { copyFile, mkdir, open, readdir, rename, rm, stat } from 'node:fs/promises';
+import { copyFile, link, mkdir, open, readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
 import { dirname, join } from 'node:path';
+import { systemCode } from './system-error.ts';
 
 const temporaryName = /^\.nightrail-[0-9a-f-]{36}\.tmp$/;
 
@@ -34,6 +35,32 @@ export async function writeFileAtomic(path: string, body: string | Uint8Array): 
       await handle.close();
     }
   });
+}
+
+/** Disks that know no second name for a file (FAT, some network storage) answer one of these. */
+const knowsNoLinks = new Set(['EPERM', 'ENOTSUP', 'EOPNOTSUPP', 'ENOSYS']);
+
+/**
+ * The same for a file that must never be written over: somebody may make it meanwhile. The folder must be there.
+ * @returns false where there is such a file already.
+ */
+export async function writeNewFile(path: string, body: string): Promise<boolean> {
+  const temporary = join(dirname(path), `.nightrail-${crypto.randomUUID()}.tmp`);
+  try {
+    await writeFile(temporary, body, { flag: 'wx', flush: true });
+    // A link is refused where the name is taken; a rename would take the other file's place.
+    await link(temporary, path);
+    return true;
+  } catch (error) {
+    const code = systemCode(error) ?? '';
+    if (code === 'EEXIST') return false;
+    if (!knowsNoLinks.has(code)) throw error;
+    if ((await stat(path).catch(() => null)) !== null) return false;
+    await rename(temporary, path);
+    return true;
+  } finally {
+    await rm(temporary, { force: true });
+  }
 }
 
 /** Copies a file under the same promise, except that it is not flushed: a copy can be made again. */

@@ -3,6 +3,8 @@ import type { Delivery } from '../contracts/delivery.ts';
 import { type Results, resultsSchema } from '../contracts/results.ts';
 import type { FrameOutcome } from '../contracts/work.ts';
 import { codedError } from '../errors.ts';
+import type { DecisionSheet } from '../intake/decisions.ts';
+import { idleDecisions } from '../judge/decide.ts';
 import { judgeDelivery, type Measured } from '../judge/judge-delivery.ts';
 import { resultsJsonSchema } from '../judge/results-schema.ts';
 import type { Profile } from '../profile/profile.ts';
@@ -10,6 +12,7 @@ import { renderDocuments } from '../report/index.ts';
 import { picturesFolder } from '../report/links.ts';
 import { readStored, type Stored } from '../store/measurement-store.ts';
 import { documentSources } from './document-sources.ts';
+import { writeFirstSheet } from './first-decision-sheet.ts';
 import { toolFacts } from './tool-facts.ts';
 import { type RunFile, writeRunFiles } from './written-documents.ts';
 
@@ -31,6 +34,8 @@ export interface RunFacts {
   readonly host: string;
   /** Name of the dispatcher. */
   readonly dispatch: string;
+  /** What people decided; a sheet that is not there yet is written, with every open finding in it. */
+  readonly decisions: DecisionSheet;
 }
 
 interface Gathered {
@@ -70,15 +75,17 @@ async function gather(facts: RunFacts): Promise<Gathered> {
  * @throws CodedError `out-not-written`.
  */
 export async function writeRun(facts: RunFacts): Promise<Results> {
-  const { delivery, profile, out, version, startedAt, host, dispatch } = facts;
+  const { delivery, profile, out, version, startedAt, host, dispatch, decisions } = facts;
   const { measured, pictures } = await gather(facts);
-  const judged = judgeDelivery(delivery, measured, profile);
+  const judged = judgeDelivery(delivery, measured, profile, decisions.rows);
+  const notWritten = decisions.found ? [] : await writeFirstSheet(decisions.path, judged);
   // The schema also settles the order of the keys.
   const results = resultsSchema.parse({
     schema: 'nightrail/results@1',
     run: { startedAt: startedAt.toISOString(), finishedAt: new Date().toISOString(), host, dispatch },
     tool: await toolFacts(version),
-    profile: { name: profile.name, hash: profile.hash },
+    profile: { name: profile.name, hash: profile.hash, checks: profile.checks },
+    remarks: [...delivery.remarks, ...idleDecisions(decisions.rows, judged), ...notWritten],
     ...judged,
   });
   await writeRunFiles(out, [

@@ -2,6 +2,7 @@ import type { Finding } from '../../pipeline/contracts/finding.ts';
 import type { Picture } from '../../pipeline/contracts/measurement/measurement.ts';
 import type { FrameResult, GarmentResult, Results } from '../../pipeline/contracts/results.ts';
 import { fakeMeasurement } from './fake-measurement.ts';
+import { defaultProfile } from './profile.ts';
 
 /** A day with every kind of verdict and finding, and with names that a page must not trust: for tests of documents. */
 
@@ -124,7 +125,12 @@ export const demoResults = {
     dispatch: 'threads',
   },
   tool: { version: '0.1.0', measurement: '0123456789ab', models: {} },
-  profile: { name: 'default', hash: '0'.repeat(64) },
+  profile: {
+    name: 'default',
+    hash: '0'.repeat(64),
+    checks: { 'colour-drift': defaultProfile.checks['colour-drift'] },
+  },
+  remarks: ['The link <b>old</b> leads nowhere and was left out.'],
   garments: [
     garment(hostileName, 'cleanup', coat),
     garment('dress', 'reshoot', dress),

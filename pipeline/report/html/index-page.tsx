@@ -109,6 +109,24 @@ export function indexPage(results: Results, pages: ReadonlyMap<string, string>):
               </ul>
             </section>
           ))}
+          {results.remarks.length > 0 && (
+            <section>
+              <h2>About the delivery</h2>
+              <ul class="plain">
+                {results.remarks.map((remark) => (
+                  <li key={remark}>{remark}</li>
+                ))}
+              </ul>
+            </section>
+          )}
+          <section>
+            <h2>The last word is yours</h2>
+            <p>
+              Whoever disagrees with a finding fills in its row of the decisions sheet beside the delivery:
+              “accept” to deliver the frame as it is, “insist” to have a note mended, with name and reason.
+              The next run judges by it and says so in every document.
+            </p>
+          </section>
           <p class="quiet">
             Nightrail {results.tool.version}, measurement version {results.tool.measurement}.
           </p>

@@ -49,7 +49,8 @@ const results = (garments: GarmentResult[], frames: FrameResult[]): Results => (
   schema: 'nightrail/results@1',
   run: { startedAt: 'a', finishedAt: 'b', host: 'h', dispatch: 'threads' },
   tool: { version: '0', measurement: 'm', models: {} },
-  profile: { name: 'p', hash: 'x' },
+  profile: { name: 'p', hash: 'x', checks: {} },
+  remarks: [],
   garments,
   frames,
 });

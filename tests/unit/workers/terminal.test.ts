@@ -108,7 +108,7 @@ describe('the summary', () => {
     ];
     return resultsSchema.parse({ ...empty, garments, frames });
   }
-  const end = { out: '/o', measured: 3, fromCache: 2, tookMs: 4000 };
+  const end = { out: '/o', measured: 3, fromCache: 2, tookMs: 4000, decisions: '/d/shoot-decisions.csv' };
 
   it('says how many, what to do first and where to look', () => {
     const found = results(garment('coat', 'reshoot', 'Back view missing'), garment('dress', 'pass'));
@@ -121,6 +121,7 @@ describe('the summary', () => {
       '- coat/1.jpg: Cut off.',
       'For the retoucher: /o/retouch-list.csv',
       'For the store: /o/store-sheet.csv',
+      'To accept or insist on a finding, fill in /d/shoot-decisions.csv and run again.',
       'Start here: /o/index.html',
     ]);
     expect(summaryObject({ ...end, results: found })).toMatchObject({
