@@ -36,12 +36,7 @@ function figure(
   source: (file: string) => string,
 ): string {
   const { width, height } = measured;
-  const px = (box: BoxTuple): BoxTuple => [
-    box[0] * width,
-    box[1] * height,
-    box[2] * width,
-    box[3] * height,
-  ];
+  const px = (box: BoxTuple): BoxTuple => [box[0] * width, box[1] * height, box[2] * width, box[3] * height];
   const drawn = [
     ...(label.boxes?.background ?? []).map((box) => rectangle('labelled', box)),
     ...measured.people.background.map(({ box, mayBe }) =>

@@ -79,9 +79,7 @@ const share = (of: readonly boolean[]): Proportion | null =>
 
 /** People that a report would flag: those not marked as perhaps something else. */
 const flagged = (measured: MeasuredFrame): readonly BoxTuple[] =>
-  measured.people.background
-    .filter(({ mayBe }) => mayBe === null)
-    .map(({ box }) => toPx(box, measured));
+  measured.people.background.filter(({ mayBe }) => mayBe === null).map(({ box }) => toPx(box, measured));
 
 function frameLevel(pairs: readonly Pair[]) {
   const clear = pairs.filter(({ label }) => !label.ambiguous);
@@ -122,7 +120,8 @@ function personLevel(pairs: readonly Pair[]) {
       if (!tall(box)) return;
       counted.push(hit);
       const percent = Math.round((100 * box[3]) / measured.height);
-      if (!hit) misses.push({ file, kind: 'missed', box, words: `person, ${percent} % of the frame's height` });
+      if (!hit)
+        misses.push({ file, kind: 'missed', box, words: `person, ${percent} % of the frame's height` });
     });
     found.forEach((box, index) => {
       const alarm = unmatched.includes(index);
@@ -165,8 +164,9 @@ function subjectLevel(pairs: readonly Pair[]) {
 function confusion(rows: readonly (readonly [string, string])[]): Confusion {
   const table: Record<string, Record<string, number>> = {};
   for (const [labelled, measured] of rows) {
-    const row = (table[labelled] ??= {});
+    const row = table[labelled] ?? {};
     row[measured] = (row[measured] ?? 0) + 1;
+    table[labelled] = row;
   }
   return table;
 }

@@ -1,0 +1,119 @@
+import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
+import type { BackgroundPerson, People, Subject } from '../contracts/measurement/people.ts';
+import { type BoxTuple, intersectionOverUnion } from '../numeric/boxes.ts';
+import { fuseLooks } from '../numeric/fusion.ts';
+import { overlapsMoreThan, type ScoredBox, suppress } from '../numeric/suppression.ts';
+import { estimatePoses, type PosedPerson } from './networks/movenet-multipose.ts';
+import { estimatePose } from './networks/movenet-thunder.ts';
+import { backgroundPerson, keepPeople, type SubjectShape, showsSubject } from './people/background.ts';
+import { chooseSubjects, type Prospect } from './people/choose-subjects.ts';
+import { relativeFocus } from './people/focus.ts';
+import { lookForPeople } from './people/looks.ts';
+import { maskShare } from './people/mask-share.ts';
+import { subjectBody } from './people/subject-body.ts';
+
+/** Poses below are noise. */
+const leastPose = 0.1;
+/** A model must be posed this clearly, or be found this clearly by the person network where no pose was. */
+const leastModelPose = 0.2;
+const leastModelBox = 0.35;
+/** Overlap from which boxes of different looks show one person, and how many looks have to agree for a full score. */
+const sameIou = 0.4;
+const witnesses = 2;
+/** A body point network that sees somebody there as well adds this share of its own score; chosen on the even-numbered evaluation photographs. */
+const poseWeight = 0.3;
+
+export interface PeopleAndCandidates {
+  readonly people: People;
+  /** Everybody that was considered, subjects included, down to a low score; px of `analysis`. For measuring average precision. */
+  readonly candidates: readonly ScoredBox[];
+}
+
+const toPx = (box: BoxTuple, { width, height }: Rgb8): BoxTuple => [
+  box[0] * width,
+  box[1] * height,
+  box[2] * width,
+  box[3] * height,
+];
+
+function prospectsOf(
+  picture: Rgb8,
+  poses: readonly PosedPerson[],
+  whole: readonly ScoredBox[],
+): readonly Prospect[] {
+  const posed = poses
+    .filter(({ score }) => score >= leastModelPose)
+    .map(({ box, score }) => ({ box: toPx(box, picture), score }));
+  const found = posed.length > 0 ? posed : whole.filter(({ score }) => score >= leastModelBox);
+  return found.map(({ box, score }) => ({ box, score, focus: relativeFocus(picture, box) }));
+}
+
+async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): Promise<readonly Subject[]> {
+  const { width, height } = picture;
+  const subjects: Subject[] = [];
+  for (const { index, because } of chooseSubjects(prospects, width, height)) {
+    const prospect = prospects[index];
+    if (prospect === undefined) continue;
+    const [x, y, w, h] = prospect.box;
+    const box = [x / width, y / height, w / width, h / height] as const;
+    subjects.push({
+      box,
+      score: prospect.score,
+      keypoints: [...(await estimatePose(picture, box))],
+      because,
+    });
+  }
+  return subjects;
+}
+
+/** Candidates of all looks; where the body point network sees somebody as well the score rises. */
+function fused(looks: readonly (readonly ScoredBox[])[], poses: readonly ScoredBox[]): readonly ScoredBox[] {
+  return fuseLooks(looks, sameIou, witnesses)
+    .map(({ box, score }) => {
+      const seen = poses.filter((pose) => intersectionOverUnion(pose.box, box) > sameIou);
+      return { box, score: score + poseWeight * Math.max(0, ...seen.map((pose) => pose.score)) };
+    })
+    .sort((a, b) => b.score - a.score);
+}
+
+/**
+ * People of a frame with every candidate beside them, for the accuracy figures.
+ * @param image only `analysis` is looked at.
+ */
+export async function findPeopleAndCandidates(image: FrameImage): Promise<PeopleAndCandidates> {
+  const picture = image.analysis;
+  const poses = await estimatePoses(picture, leastPose);
+  const looks = await lookForPeople(picture);
+  const subjects = await describeSubjects(picture, prospectsOf(picture, poses, looks[0] ?? []));
+  const shapes: SubjectShape[] = [];
+  for (const { box } of subjects) {
+    const body = await subjectBody(picture, box);
+    shapes.push({ box: toPx(box, picture), share: (other) => maskShare(body, other) });
+  }
+  const posed = poses.map(({ box, score }) => ({ box: toPx(box, picture), score }));
+  const others = looks.map((look) => look.filter(({ box }) => !showsSubject(box, shapes)));
+  const subjectBoxes = shapes.map(({ box }) => box);
+  const background: BackgroundPerson[] = keepPeople(fused(others, posed)).map((person) =>
+    backgroundPerson(person, subjectBoxes, picture),
+  );
+  const reason: Record<string, string> = {};
+  if (subjects.length === 0) reason.subjects = "Nobody of a model's size was found in the frame.";
+  return {
+    people: { subjects: [...subjects], background, reason },
+    candidates: suppress(fused(looks, posed), overlapsMoreThan(0.5)),
+  };
+}
+
+/**
+ * The model or models, and everybody else in the frame.
+ *
+ * The body point network (MoveNet MultiPose) gives the large people, among whom the models are chosen by size, place, focus and
+ * pose; the person network (NanoDet) gives everybody, in four looks that have to agree; what shows a part of a model by her mask
+ * (BlazePose) is left out.
+ *
+ * @param image only `analysis` is looked at; `blurSigmaPx` is left `null` for whoever measures sharpness.
+ * @returns boxes as shares of the frame, background people surest first; scores 0..1 and a little above where all networks agree.
+ */
+export async function findPeople(image: FrameImage): Promise<People> {
+  return (await findPeopleAndCandidates(image)).people;
+}
