@@ -14,6 +14,11 @@ const bin = (name: string): string => join(root, 'node_modules', '.bin', name);
 const needed = [
   { binary: 'redis-server', debianPackage: 'redis-server', use: 'the queue tests' },
   { binary: 'chromium', debianPackage: 'chromium', use: 'the page tests' },
+  {
+    binary: 'exiftool',
+    debianPackage: 'libimage-exiftool-perl',
+    use: 'the tests of camera and sidecar metadata',
+  },
 ] as const;
 
 function whereIs(binary: string): string | null {

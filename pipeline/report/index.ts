@@ -5,6 +5,7 @@ import { styleSheet } from './html/style.ts';
 import { garmentPageNames } from './links.ts';
 import { storePdf } from './pdf/store-pdf.ts';
 import { retouchList, retouchWorkbook } from './retouch-list.ts';
+import { sidecars } from './sidecars.ts';
 import type { Sources } from './sources.ts';
 import { storeSheet, storeWorkbook } from './store-sheet.ts';
 
@@ -29,5 +30,6 @@ export async function renderDocuments(results: Results, sources: Sources): Promi
     { path: 'store-sheet.csv', body: storeSheet(results) },
     { path: 'store-sheet.xlsx', body: await storeWorkbook(results, sources) },
     { path: 'store-sheet.pdf', body: await storePdf(results, sources) },
+    ...sidecars(results),
   ];
 }
