@@ -9,6 +9,7 @@ const meanings: Readonly<Record<string, string>> = {
   EIO: 'the disk reported a read or write error',
   ENOENT: 'it is not there',
   ENOTDIR: 'a part of its path is a file, not a folder',
+  EADDRINUSE: 'another program uses it',
   EISDIR: 'it is a folder',
   EEXIST: 'a file of that name is in the way',
   ELOOP: 'its links lead in a circle',

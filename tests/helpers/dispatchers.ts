@@ -6,9 +6,8 @@ import { parseRedisUrl } from '../../workers/queue/connection.ts';
 import { createQueueDispatcher } from '../../workers/queue/dispatcher.ts';
 import { serve } from '../../workers/queue/serve.ts';
 import { sharedFolder } from '../../workers/queue/shared-folder.ts';
-import type { QueueTiming } from '../../workers/queue/timing.ts';
 import { type RedisServer, startRedis } from './redis-server.ts';
-import { scriptedVersion } from './scripts.ts';
+import { quickTiming, scriptedVersion } from './scripts.ts';
 
 export interface DispatcherSetting {
   readonly cache: string;
@@ -34,15 +33,6 @@ function poolOptions(setting: DispatcherSetting): FramePoolOptions {
 export function scriptedPool(setting: DispatcherSetting): Dispatcher {
   return createPoolDispatcher({ cache: setting.cache, version: scriptedVersion, ...poolOptions(setting) });
 }
-
-/** Waits short enough for tests. */
-export const quickTiming: QueueTiming = {
-  lockMs: 3000,
-  stalledMs: 1000,
-  backoffMs: 50,
-  followMs: 50,
-  leaseMs: 3000,
-};
 
 let redis: RedisServer | undefined;
 

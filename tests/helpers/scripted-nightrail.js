@@ -2,10 +2,10 @@
 import '../../workers/typescript.js';
 
 const { runCommandLine } = await import('../../workers/cli/run-command-line.ts');
-const { scriptedVersion } = await import('./scripts.ts');
+const { quickTiming, scriptedVersion } = await import('./scripts.ts');
 const work = new URL('./scripted-work.ts', import.meta.url).href;
 process.exitCode = await runCommandLine(
   process.argv.slice(2),
   { out: process.stdout, err: process.stderr },
-  { version: scriptedVersion, work },
+  { version: scriptedVersion, work, timing: quickTiming },
 );

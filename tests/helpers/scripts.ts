@@ -1,8 +1,18 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
+import type { QueueTiming } from '../../workers/queue/timing.ts';
 
 export const scriptedVersion = 'scripted1';
+
+/** Waits short enough for tests. */
+export const quickTiming: QueueTiming = {
+  lockMs: 3000,
+  stalledMs: 1000,
+  backoffMs: 50,
+  followMs: 50,
+  leaseMs: 3000,
+};
 
 /** What a frame of a scripted delivery does while it is measured. */
 export interface Script {

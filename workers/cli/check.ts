@@ -13,6 +13,7 @@ import type { Profile } from '../../pipeline/profile/profile.ts';
 import { sweepTemporaries } from '../../pipeline/store/atomic-write.ts';
 import { writeRun } from '../../pipeline/tasks/write-run.ts';
 import { createPoolDispatcher } from '../pool/dispatcher.ts';
+import { type QueueTiming, usualTiming } from '../queue/timing.ts';
 import { threadBudget } from '../thread-budget.ts';
 import type { ExitStatus } from './exit-status.ts';
 import { listenForInterrupt } from './interrupt.ts';
@@ -34,6 +35,13 @@ export interface CheckOptions {
   readonly workers: number;
   readonly frameTimeoutS: number;
   readonly json: boolean;
+  /** Where the queue is; frames are measured by this machine's own threads where absent. */
+  readonly redis?: string | undefined;
+  /** Folder that every worker of the queue sees, as this machine mounts it. */
+  readonly root: string;
+  readonly keyPrefix: string;
+  /** Garments that go first in the queue. */
+  readonly urgent: readonly string[];
 }
 
 /** What measures: the product's own, unless a test brings a smaller one. */
@@ -41,6 +49,42 @@ export interface Measuring {
   readonly version: string;
   /** URL of the module with the threads' work. */
   readonly work?: string;
+  /** Waits of the queue. */
+  readonly timing?: QueueTiming;
+}
+
+interface DispatcherFacts {
+  readonly delivery: Delivery;
+  readonly cache: string;
+  readonly measuring: Measuring;
+  readonly log: Logger;
+}
+
+/** The queue where one is named, else this machine's own threads. */
+async function openDispatcher(
+  options: CheckOptions,
+  { delivery, cache, measuring, log }: DispatcherFacts,
+  terminal: Terminal,
+): Promise<Dispatcher> {
+  if (options.redis === undefined)
+    return createPoolDispatcher({
+      cache,
+      budget: threadBudget(options.workers),
+      frameTimeoutMs: options.frameTimeoutS * 1000,
+      log,
+      ...measuring,
+    });
+  const { openQueue } = await import('./open-queue.ts');
+  return openQueue({
+    ...options,
+    redis: options.redis,
+    garments: delivery.garments.map(({ id }) => id),
+    cache,
+    version: measuring.version,
+    timing: measuring.timing ?? usualTiming,
+    log,
+    notify: (sentence) => say(terminal.err, sentence),
+  });
 }
 
 async function measureAll(
@@ -75,19 +119,15 @@ async function runIn(
   const beganMs = performance.now();
   const { version } = measuring;
   const { cache, path: out } = folder;
-  log.info({ delivery: delivery.root, frames: delivery.frames.length, version, options }, 'run begins');
+  // Never the address of Redis: it may hold a password.
+  const { redis: _, ...asked } = options;
+  log.info({ delivery: delivery.root, frames: delivery.frames.length, version, asked }, 'run begins');
   for (const remark of delivery.remarks) {
     log.info({ remark }, 'remark on the delivery');
     say(terminal.err, `Note: ${remark}`);
   }
   await sweepTemporaries(cache, Date.now());
-  const dispatcher = createPoolDispatcher({
-    cache,
-    budget: threadBudget(options.workers),
-    frameTimeoutMs: options.frameTimeoutS * 1000,
-    log,
-    ...measuring,
-  });
+  const dispatcher = await openDispatcher(options, { delivery, cache, measuring, log }, terminal);
   const outcomes = await measureAll(dispatcher, delivery, terminal);
   const results = await writeRun({
     delivery,

@@ -19,6 +19,9 @@ export async function demo({ out }: DemoOptions, terminal: Terminal): Promise<Ex
       workers: availableParallelism(),
       frameTimeoutS: 60,
       json: false,
+      root: '/',
+      keyPrefix: '',
+      urgent: [],
     },
     terminal,
   );

@@ -51,6 +51,12 @@ export async function runCommandLine(
     check: async (options) => {
       status = await check(options, terminal, measuring);
     },
+    worker: async (options) => {
+      status = await (await import('./worker.ts')).worker(options, terminal, measuring);
+    },
+    status: async (options) => {
+      status = await (await import('./status.ts')).status(options, terminal);
+    },
     demo: async (options) => {
       status = await (await import('./demo.ts')).demo(options, terminal);
     },

@@ -21,7 +21,7 @@ import { newRunId, queueNames } from './names.ts';
 import { openRuns, type Run, type Runs } from './runs.ts';
 import type { SharedFolder } from './shared-folder.ts';
 import { inParts, type QueuedGarment, submit } from './submit.ts';
-import type { QueueTiming } from './timing.ts';
+import { type QueueTiming, unreadEvents } from './timing.ts';
 
 /** Frames read at once while looking up: a shared disk answers several as fast as one. */
 const lookUpsAtOnce = 6;
@@ -110,7 +110,11 @@ export function createQueueDispatcher(options: QueueDispatcherOptions): Dispatch
       away = false;
     });
     const flows = new FlowProducer({ connection, prefix: names.prefix });
-    const deliveries = new Queue(names.deliveries, { connection, prefix: names.prefix });
+    const deliveries = new Queue(names.deliveries, {
+      connection,
+      prefix: names.prefix,
+      streams: unreadEvents,
+    });
     flows.on('error', (error: Error) => log.warn({ err: error }, 'queue'));
     deliveries.on('error', (error: Error) => log.warn({ err: error }, 'queue'));
     closers.push(

@@ -19,7 +19,7 @@ import {
 } from './processors.ts';
 import { openRuns, type WorkerState } from './runs.ts';
 import type { SharedFolder } from './shared-folder.ts';
-import { maxLostWorkers, type QueueTiming } from './timing.ts';
+import { maxLostWorkers, type QueueTiming, unreadEvents } from './timing.ts';
 
 /** How many looks of a submitter a worker believes what it last heard about a run. */
 const stoppedKnownLooks = 2;
@@ -126,7 +126,7 @@ export function serve(options: ServeOptions): Serving {
   }, timing.followMs);
 
   const connection = patient(address);
-  const queueOptions: QueueOptions = { connection, prefix: names.prefix };
+  const queueOptions: QueueOptions = { connection, prefix: names.prefix, streams: unreadEvents };
   const opening = openingProcessor(names, timing, queueOptions, { isClosing: () => closing, isStopped });
   const frameWork = { version, folder, measure: options.measure, isStopped, finished };
 

@@ -20,6 +20,8 @@ export const usualTiming: QueueTiming = {
   leaseMs: 30_000,
 };
 
+/** BullMQ writes every change of a job into a stream, which nobody here reads: short ones, to spare Redis' memory. */
+export const unreadEvents = { events: { maxLen: 100 } } as const;
 /** Tries of a frame after faults of disk or network: with doubling waits from 1 s they span two minutes. */
 export const maxAttempts = 8;
 /** How often a frame's worker may be lost before the frame is given up: kills from outside hit the same frame rarely, a frame at fault each time. */

@@ -13,7 +13,8 @@ async function parsed(...args: string[]): Promise<unknown> {
   const keep = async (options: unknown): Promise<void> => {
     asked = options;
   };
-  const program = buildProgram({ check: keep, demo: keep, accuracy: keep }, '1.2.3');
+  const commands = { check: keep, worker: keep, status: keep, demo: keep, accuracy: keep };
+  const program = buildProgram(commands, '1.2.3');
   const silent = { writeOut: () => undefined, writeErr: () => undefined };
   for (const command of [program, ...program.commands]) command.configureOutput(silent);
   await program.parseAsync(args, { from: 'user' });
@@ -42,6 +43,22 @@ describe('arguments', () => {
       workers: 3,
       frameTimeoutS: 90,
       json: true,
+      root: '/',
+      keyPrefix: 'nightrail',
+      urgent: [],
+    });
+    const queue = ['--redis', 'redis://desk', '--root', '/mnt', '--urgent', 'coat', 'dress'];
+    expect(await parsed('check', 'd', '--out', 'o', ...queue)).toMatchObject({
+      redis: 'redis://desk',
+      root: '/mnt',
+      urgent: ['coat', 'dress'],
+    });
+    expect(await parsed('worker', '--redis', 'redis://desk', '--threads', '4')).toEqual({
+      redis: 'redis://desk',
+      threads: 4,
+      root: '/',
+      keyPrefix: 'nightrail',
+      frameTimeoutS: 60,
     });
     expect(await parsed('check', 'd', '--out', 'o')).toMatchObject({ frameTimeoutS: 60, json: false });
     expect(await parsed('demo')).toEqual({ out: 'nightrail-demo' });
@@ -55,6 +72,9 @@ describe('arguments', () => {
     ['check', 'd', '--out', 'o', '--frame-timeout', 'long'],
     ['check', 'd', 'e', '--out', 'o'],
     ['check', '--out', 'o'],
+    ['worker'],
+    ['worker', '--redis', 'redis://desk', '--metrics-port', '70000'],
+    ['status'],
   ])('are refused where they are wrong: %s %s %s %s %s %s', async (...args) => {
     await expect(parsed(...args.filter((arg) => arg !== undefined))).rejects.toThrow();
   });
