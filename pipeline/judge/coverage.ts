@@ -1,5 +1,7 @@
 import { subjectBlurPx } from '../checks/delivery-size.ts';
+import { amount } from '../checks/words.ts';
 import type { CoverageDetail, Cut, DeliverySettings, JudgedFrame } from '../contracts/check.ts';
+import type { Finding } from '../contracts/finding.ts';
 import type { Measurement } from '../contracts/measurement/measurement.ts';
 import { crops } from '../contracts/measurement/people.ts';
 import { requirable } from '../profile/shape.ts';
@@ -48,11 +50,16 @@ interface Candidate {
   readonly measurement: Measurement;
   readonly usable: boolean;
   readonly passes: boolean;
+  /** What has to be done with it before delivery. */
+  readonly work: readonly string[];
   readonly blurPx: number;
 }
 
+const isWork = ({ severity, decision }: Finding): boolean =>
+  severity !== 'note' && decision?.decided !== 'accept';
+
 function candidates(frames: readonly JudgedFrame[], delivery: DeliverySettings): readonly Candidate[] {
-  return frames.flatMap(({ id, measurement, verdict }) =>
+  return frames.flatMap(({ id, measurement, verdict, findings }) =>
     measurement === null
       ? []
       : [
@@ -61,6 +68,7 @@ function candidates(frames: readonly JudgedFrame[], delivery: DeliverySettings):
             measurement,
             usable: verdict === 'pass' || verdict === 'cleanup',
             passes: verdict === 'pass',
+            work: findings.filter(isWork).map(({ title }) => title),
             blurPx: subjectBlurPx({ id, measurement, delivery }) ?? Number.POSITIVE_INFINITY,
           },
         ],
@@ -72,6 +80,15 @@ function ranked(frames: readonly Candidate[]): readonly Candidate[] {
   return [...frames].sort(
     (a, b) => Number(b.passes) - Number(a.passes) || (a.blurPx === b.blurPx ? 0 : a.blurPx - b.blurPx),
   );
+}
+
+/** What a frame was ranked by, in words. */
+function because({ passes, work, blurPx }: Candidate, standsIn: boolean): string {
+  const state = passes ? 'passes' : `needs work (${[...new Set(work)].join('; ')})`;
+  const blur = Number.isFinite(blurPx)
+    ? `blur ${amount(blurPx, 'px')} at delivery size`
+    : 'blur not measured';
+  return `${standsIn ? 'three-quarter view, ' : ''}${state}, ${blur}`;
 }
 
 /**
@@ -137,6 +154,14 @@ export function coverage(
     if (standIn !== undefined) standIns.set(item, standIn);
   }
 
+  const rankedFor = (item: string) => {
+    const of = (answer: Shows): readonly Candidate[] =>
+      ranked(usable.filter(({ measurement }) => shows(measurement, item) === answer));
+    return [...of('yes'), ...of('three-quarter')].map((candidate) => ({
+      frame: candidate.id,
+      because: because(candidate, shows(candidate.measurement, item) === 'three-quarter'),
+    }));
+  };
   const missing = wanted.filter((item) => !covered.has(item) && !standIns.has(item));
   const some = (of: (item: string) => readonly string[]): ReadonlyMap<string, readonly string[]> =>
     new Map(missing.map((item) => [item, of(item)] as const).filter(([, found]) => found.length > 0));
@@ -152,6 +177,7 @@ export function coverage(
       }),
     ),
     missing,
+    ranked: Object.fromEntries(wanted.map((item) => [item, rankedFor(item)])),
     standIns,
     lost: some((item) => ids(rejected, item, 'yes')),
     unsure: enough(unsure),

@@ -54,6 +54,42 @@ describe('coverage', () => {
     expect(found.covered).toEqual({ back: 'sharp' });
   });
 
+  it('ranks every usable frame and says by what', () => {
+    const dirty: JudgedFrame = {
+      ...frame('dirty', { view: 'front' }, 'cleanup', 0.5),
+      findings: [
+        {
+          check: 'background-person',
+          severity: 'cleanup',
+          title: 'Background person, light work',
+          detail: '',
+          value: 1,
+          limit: 0,
+          unit: 'share',
+          source: 's',
+        },
+      ],
+    };
+    const found = cover(
+      ['front', 'back'],
+      frame('turned', { view: 'three-quarter' }, 'pass', 0.4),
+      dirty,
+      frame('good', { view: 'front' }, 'pass', 0.9),
+      frame('lost', { view: 'front' }, 'reject'),
+    );
+    expect(found.ranked).toEqual({
+      front: [
+        { frame: 'good', because: 'passes, blur 0.9 px at delivery size' },
+        {
+          frame: 'dirty',
+          because: 'needs work (Background person, light work), blur 0.5 px at delivery size',
+        },
+        { frame: 'turned', because: 'three-quarter view, passes, blur 0.4 px at delivery size' },
+      ],
+      back: [],
+    });
+  });
+
   it('puts a frame without a sharpness last of its verdict', () => {
     const blind = judgedFrame('blind', 'pass', {
       framing: { view: 'back' },

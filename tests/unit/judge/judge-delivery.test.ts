@@ -140,6 +140,7 @@ describe('a delivery', () => {
       required: ['front'],
       covered: { front: 'g/1.jpg' },
       missing: [],
+      ranked: { front: [{ frame: 'g/1.jpg', because: 'passes, blur 0.8 px at delivery size' }] },
     });
   });
 
