@@ -14,7 +14,7 @@ const escapes: Readonly<Record<string, string>> = {
   '"': '&quot;',
   "'": '&#39;',
 };
-const escape = (text: string) => text.replace(/[&<>"']/g, (sign) => escapes[sign] ?? '');
+const escaped = (text: string) => text.replace(/[&<>"']/g, (sign) => escapes[sign] ?? '');
 
 const style = `
 body{font:15px/1.4 system-ui,sans-serif;margin:1.5rem;background:#fff;color:#111}
@@ -44,10 +44,10 @@ function figure(
     ),
     ...measured.people.subjects.map(({ box }) => rectangle('subject', px(box))),
   ];
-  const name = escape(measured.file);
+  const name = escaped(measured.file);
   return `<figure><svg viewBox="0 0 ${width} ${height}" role="img" aria-label="${name}">
-<image href="${escape(source(measured.file))}" width="${width}" height="${height}"/>${drawn.join('')}</svg>
-<figcaption>${name}<ul>${misses.map(({ words }) => `<li>${escape(words)}</li>`).join('')}</ul></figcaption></figure>`;
+<image href="${escaped(source(measured.file))}" width="${width}" height="${height}"/>${drawn.join('')}</svg>
+<figcaption>${name}<ul>${misses.map(({ words }) => `<li>${escaped(words)}</li>`).join('')}</ul></figcaption></figure>`;
 }
 
 /**
