@@ -22,6 +22,8 @@ export interface EdgeFit {
   /** Unit normal of the fitted edge, from dark to bright. */
   readonly nx: number;
   readonly ny: number;
+  /** From the point given to the edge, along the normal given. */
+  readonly offset: number;
   /** How far the profile runs on without turning back, in sigmas, on its shorter side. */
   readonly clearance: number;
   /** Share of the samples within 1.5 sigma of the edge that sit at the floor or the ceiling of the scale. */
@@ -41,7 +43,11 @@ const sigmaCeiling = 6;
 /** The centre may move this far from the point found, and the normal turn by this tangent; further means another edge took over. */
 const largestShift = 2.5;
 const largestTurn = 0.6;
-const maxSteps = 12;
+/** Residual, in noise and as a share of the rise, beyond which there is no step: texture, not worth a second pass. */
+const hopelessNoise = 3;
+const hopelessShare = 0.1;
+/** Steps of the two passes: the first only has to come near. */
+const maxSteps = [3, 6] as const;
 
 // Parameters of the model, in this order: dark, rise, c0, c1, c2, sigma.
 const size = 6;
@@ -53,6 +59,7 @@ const curvature = new Float64Array(size * size);
 const factor = new Float64Array(size * size);
 const descent = new Float64Array(size);
 const step = new Float64Array(size);
+const before = new Float64Array(size);
 
 /**
  * Fits a step blurred by a Gaussian to the samples round an edge point: level(n, t) = dark + rise * Phi((n - c0 - c1 t - c2 t^2) / sigma)
@@ -78,17 +85,17 @@ export function fitEdge(
   let count = 0;
   let squares = 0;
   // Twice: the first fit's sigma and centre set the window of the second.
-  for (let pass = 0; pass < 2; pass++) {
+  for (const steps of maxSteps) {
     const want = plateauSigmas * p[5]! + 1;
     const low = Math.max(-profileReach, p[2]! - want, -sketch.below - 0.5);
     const high = Math.min(profileReach, p[2]! + want, sketch.above + 0.5);
     count = gather(plane, x, y, nx, ny, low, high, half);
     if (count < 4 * size) return null;
-    squares = refine(p, count);
+    squares = refine(p, count, steps);
     if (!(squares >= 0 && p[1]! > 0)) return null;
     if (Math.abs(p[2]!) > largestShift || Math.abs(p[3]!) > largestTurn) return null;
+    if (squares > count * ((hopelessNoise * noise) ** 2 + (hopelessShare * p[1]!) ** 2)) return null;
   }
-  accumulate(p, count);
   if (!choleskyFactor(curvature, size, 1e-9, factor)) return null;
   choleskySolve(factor, size, Float64Array.of(0, 0, 0, 0, 0, 1), step);
   const residual = Math.sqrt(squares / (count - size));
@@ -106,6 +113,7 @@ export function fitEdge(
     shapeError: (shape.errorPerLevel * level) / p[1]!,
     nx: (nx + p[3]! * ny) * cosine,
     ny: (ny - p[3]! * nx) * cosine,
+    offset: p[2]!,
     clearance: Math.min(sketch.below + p[2]!, sketch.above - p[2]!) / p[5]!,
     truncated: shape.truncated,
   };
@@ -203,35 +211,28 @@ function accumulate(p: Float64Array, count: number): number {
   return sum;
 }
 
-function sumOfSquares(p: Float64Array, count: number): number {
-  const inverse = 1 / p[5]!;
-  let sum = 0;
-  for (let i = 0; i < count; i++) {
-    const t = at.t[i]!;
-    const r = at.v[i]! - p[0]! - p[1]! * normalCdf((at.n[i]! - p[2]! - (p[3]! + p[4]! * t) * t) * inverse);
-    sum += r * r;
-  }
-  return sum;
-}
-
-/** Levenberg-Marquardt from `p`, in place; returns the sum of squared residuals, NaN where the samples do not tell the parameters apart. */
-function refine(p: Float64Array, count: number): number {
+/**
+ * Levenberg-Marquardt from `p`, in place; `curvature` and `descent` are those of the result. Returns the sum of squared residuals, NaN
+ * where the samples do not tell the parameters apart.
+ */
+function refine(p: Float64Array, count: number, steps: number): number {
   let damping = 1e-3;
   let sum = accumulate(p, count);
-  for (let k = 0; k < maxSteps; k++) {
+  for (let k = 0; k < steps; k++) {
     if (!choleskyFactor(curvature, size, damping, factor)) return Number.NaN;
     choleskySolve(factor, size, descent, step);
-    const next = p.slice();
-    for (let j = 0; j < size; j++) next[j]! += step[j]!;
-    next[5] = Math.min(2 * p[5]!, sigmaCeiling, Math.max(0.5 * p[5]!, sigmaFloor, next[5]!));
-    const trial = sumOfSquares(next, count);
+    before.set(p);
+    for (let j = 0; j < size; j++) p[j]! += step[j]!;
+    p[5] = Math.min(2 * before[5]!, sigmaCeiling, Math.max(0.5 * before[5]!, sigmaFloor, p[5]!));
+    const trial = accumulate(p, count);
     if (trial < sum) {
-      const settled = Math.abs(next[5]! - p[5]!) < 2e-3 * p[5]! && sum - trial < 1e-3 * sum;
-      p.set(next);
+      const settled = Math.abs(p[5]! - before[5]!) < 2e-3 * p[5]! && sum - trial < 1e-3 * sum;
       damping = Math.max(1e-6, damping * 0.2);
-      if (settled) return trial;
-      sum = accumulate(p, count);
+      sum = trial;
+      if (settled) break;
     } else {
+      p.set(before);
+      sum = accumulate(p, count);
       damping *= 8;
       if (damping > 1e3) break;
     }

@@ -1,5 +1,6 @@
 import { noisyQuantile } from '../../numeric/noisy-quantile.ts';
 import { fittedOverTrueSigma } from '../../numeric/spread-shape.ts';
+import { percentile } from '../../numeric/statistics.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
 
 /**
@@ -25,8 +26,6 @@ export interface Pooled {
   readonly sigmaPx: number;
   readonly shape: number;
   readonly edges: readonly Edge[];
-  /** Of the plane it was read from. */
-  readonly scale: number;
 }
 
 /** Relative uncertainty of an edge's sigma, natural logarithm. */
@@ -56,36 +55,56 @@ export function pooledShape(edges: readonly Edge[]): number {
 }
 
 /** Blur of the sharpest of the given edges. */
-export function poolEdges(edges: readonly Edge[], scale: number): Pooled {
+export function poolEdges(edges: readonly Edge[]): Pooled {
   const used = usable(edges);
   const logs = used.map((edge) => Math.log(edge.sigmaPx));
   const fitted = Math.exp(noisyQuantile(logs, used.map(relativeError), sharpestShare));
   const sharpest = used.filter((edge) => edge.sigmaPx <= fitted * Math.exp(2 * relativeError(edge)));
   const shape = pooledShape(sharpest);
-  return { sigmaPx: fitted / fittedOverTrueSigma(shape), shape, edges: used, scale };
+  return { sigmaPx: fitted / fittedOverTrueSigma(shape), shape, edges: used };
+}
+
+/** Edges of the plane that suits them. */
+export interface SuitedEdges {
+  readonly edges: readonly Edge[];
+  readonly scale: number;
+}
+
+/** Lower quartile of the fitted sigmas as they are, native px: quick, and low by up to the edges' own uncertainty. */
+export function sharpestOf(edges: readonly Edge[]): number {
+  return percentile(
+    edges.map((edge) => edge.sigmaPx),
+    sharpestShare,
+  );
 }
 
 /**
- * Reads the blur from the finest plane that holds it: begins with the native picture and climbs to a reduced one while the edges are too
- * few or too wide for the plane.
+ * Takes the edges from the finest plane that holds them: begins with the native picture and climbs to a reduced one while the edges are
+ * too few or too wide for the plane.
  * @returns `null` where no plane has enough edges that `keep` accepts.
  */
 export function climb(
   planes: readonly PlaneEdges[],
   fewest: number,
   keep: (edge: Edge) => boolean = () => true,
-): Pooled | null {
-  let best: Pooled | null = null;
-  for (const [i, plane] of planes.entries()) {
-    const edges = plane.edges().filter(keep);
-    if (edges.length < fewest) continue;
-    // A handful of edges here and a crowd on a coarser plane: the handful is dust, lettering or a coding artefact.
-    if (edges.length < handful) {
-      const coarser = planes.slice(i + 1, i + 3).map((next) => next.edges().filter(keep).length);
-      if (Math.max(0, ...coarser) > crowd * edges.length) continue;
-    }
-    best = poolEdges(edges, plane.scale);
-    if (best.sigmaPx <= comfortableSigma * plane.scale) break;
+): SuitedEdges | null {
+  let best: SuitedEdges | null = null;
+  for (const { scale, edges } of planes) {
+    const kept = edges().filter(keep);
+    if (kept.length < fewest) continue;
+    best = { edges: kept, scale };
+    if (sharpestOf(kept) <= comfortableSigma * scale) break;
   }
   return best;
+}
+
+/** The planes without those that have a mere handful of edges where one of the next two has a crowd: dust, lettering, a coding artefact. */
+export function withoutHandfuls(planes: readonly PlaneEdges[]): readonly PlaneEdges[] {
+  const first = planes.findIndex((plane, i) => {
+    const count = plane.edges().length;
+    if (count >= handful) return true;
+    const coarser = planes.slice(i + 1, i + 3).map((next) => next.edges().length);
+    return count > 0 && Math.max(0, ...coarser) <= crowd * count;
+  });
+  return first < 0 ? planes : planes.slice(first);
 }

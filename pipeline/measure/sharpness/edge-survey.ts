@@ -1,7 +1,7 @@
 import { type EdgeFit, fitEdge } from '../../numeric/edge-fit.ts';
-import { sketchEdge } from '../../numeric/edge-sketch.ts';
-import { type EdgePoints, edgePoints, gradientNoiseGain } from '../../numeric/gradient.ts';
-import { halveTile, type LumaTile } from '../../numeric/luma.ts';
+import { type EdgeSketch, sketchEdge } from '../../numeric/edge-sketch.ts';
+import { type EdgePoints, edgePoints, gradientNoiseGain, type Window } from '../../numeric/gradient.ts';
+import type { LumaPlane, LumaTile } from '../../numeric/luma.ts';
 import { noiseSigma } from '../../numeric/noise.ts';
 import type { Edge } from './edge.ts';
 
@@ -50,63 +50,97 @@ export interface FoundPoints {
   readonly noise: number;
 }
 
-export function findPoints(tile: LumaTile): FoundPoints {
+/** @param half the plane at half the resolution; `window` where to look, default everywhere. */
+export function findPoints(tile: LumaTile, half: LumaPlane, window?: Window): FoundPoints {
   // JPEG and noise reduction take noise off the finest scale alone: the half-size plane tells what is left of it at the scale of edges.
-  const noise = Math.max(noiseSigma(tile), 2 * noiseSigma(halveTile(tile)));
+  const noise = Math.max(noiseSigma(tile), 2 * noiseSigma(half));
   // Slope of the least rise at the widest sigma.
   const leastSlope = leastRise / (Math.sqrt(2 * Math.PI) * widestSigma);
-  return { points: edgePoints(tile, Math.max(leastSlope, detection * gradientNoiseGain * noise)), noise };
+  const threshold = Math.max(leastSlope, detection * gradientNoiseGain * noise);
+  return { points: edgePoints(tile, threshold, window), noise };
 }
 
-/**
- * Fits the edges of a tile whose centres `wanted` accepts (native px), strongest first and spread out.
- * @param limit most fits made.
- */
-export function surveyEdges(
+/** Numbers of the points that `wanted` accepts (native px), the strongest first. */
+export function pointsWhere(
   tile: LumaTile,
-  found: FoundPoints,
+  points: EdgePoints,
   wanted: (x: number, y: number) => boolean,
-  limit: number,
-): Edge[] {
-  const { points, noise } = found;
-  const used = new Uint8Array(points.count);
+): readonly number[] {
+  const chosen: number[] = [];
   for (let k = 0; k < points.count; k++) {
-    if (!wanted(tile.x + tile.scale * points.x[k]!, tile.y + tile.scale * points.y[k]!)) used[k] = 1;
+    const i = points.index[k]!;
+    const row = Math.floor(i / tile.width);
+    if (wanted(tile.x + tile.scale * (i - row * tile.width), tile.y + tile.scale * row)) chosen.push(k);
   }
-  const edges: Edge[] = [];
-  const taken: number[] = [];
+  return chosen;
+}
+
+/** A point worth a fit, whole samples, and what its profile shows. */
+interface Candidate {
+  readonly k: number;
+  readonly x: number;
+  readonly y: number;
+  readonly sketch: EdgeSketch;
+}
+
+/** Points that look like isolated edges, the first ones first and spread out, at most `limit`. */
+function* candidates(
+  tile: LumaTile,
+  { points, noise }: FoundPoints,
+  chosen: readonly number[],
+  limit: number,
+): Generator<Candidate> {
+  const taken: Candidate[] = [];
+  const used = new Uint8Array(chosen.length);
   let looks = 0;
   for (const spacing of spacings) {
-    const covered = new Uint8Array(tile.width * tile.height);
-    for (const k of taken) cover(covered, tile, points.x[k]!, points.y[k]!, spacing);
-    for (let k = 0; k < points.count; k++) {
-      if (taken.length >= limit || looks >= looksPerFit * limit) return edges;
-      if (used[k] === 1) continue;
-      const x = points.x[k]!;
-      const y = points.y[k]!;
-      if (covered[Math.round(y) * tile.width + Math.round(x)] === 1) continue;
-      used[k] = 1;
+    for (let c = 0; c < chosen.length; c++) {
+      if (taken.length >= limit || looks >= looksPerFit * limit) return;
+      if (used[c] === 1) continue;
+      const k = chosen[c]!;
+      const i = points.index[k]!;
+      const y = Math.floor(i / tile.width);
+      const x = i - y * tile.width;
+      if (taken.some((near) => Math.abs(near.x - x) < spacing && Math.abs(near.y - y) < spacing)) continue;
+      used[c] = 1;
       looks++;
       const sketch = sketchEdge(tile, x, y, points.nx[k]!, points.ny[k]!, noise);
       if (sketch === null || sketch.rise < leastRise) continue;
       if (Math.min(sketch.below, sketch.above) < sketchClearance * sketch.sigma) continue;
-      taken.push(k);
-      cover(covered, tile, x, y, spacing);
-      const fit = fitEdge(tile, x, y, points.nx[k]!, points.ny[k]!, noise, sketch);
-      const edge = fit === null ? null : asEdge(tile, x, y, fit, noise);
-      if (edge !== null) edges.push(edge);
+      const candidate = { k, x, y, sketch };
+      taken.push(candidate);
+      yield candidate;
     }
+  }
+}
+
+/** Fits the edges at the given points, the first ones first and spread out, with at most `limit` fits. */
+export function surveyEdges(
+  tile: LumaTile,
+  found: FoundPoints,
+  chosen: readonly number[],
+  limit: number,
+): readonly Edge[] {
+  const { points, noise } = found;
+  const edges: Edge[] = [];
+  for (const { k, x, y, sketch } of candidates(tile, found, chosen, limit)) {
+    const nx = points.nx[k]!;
+    const ny = points.ny[k]!;
+    const fit = fitEdge(tile, x, y, nx, ny, noise, sketch);
+    const edge = fit === null ? null : asEdge(tile, x + fit.offset * nx, y + fit.offset * ny, fit, noise);
+    if (edge !== null) edges.push(edge);
   }
   return edges;
 }
 
-function cover(covered: Uint8Array, tile: LumaTile, x: number, y: number, spacing: number): void {
-  const left = Math.max(0, Math.round(x) - spacing + 1);
-  const right = Math.min(tile.width, Math.round(x) + spacing);
-  const bottom = Math.min(tile.height, Math.round(y) + spacing);
-  for (let row = Math.max(0, Math.round(y) - spacing + 1); row < bottom; row++) {
-    covered.fill(1, row * tile.width + left, row * tile.width + right);
-  }
+/** Sigmas of the same points as their profiles show them, unfitted, samples. */
+export function sketchedSigmas(
+  tile: LumaTile,
+  found: FoundPoints,
+  chosen: readonly number[],
+  limit: number,
+): readonly number[] {
+  return Array.from(candidates(tile, found, chosen, limit), ({ sketch }) => sketch.sigma);
 }
 
 /** The fit in native px; `null` where it is no isolated, blurred step of sufficient contrast. */

@@ -1,17 +1,22 @@
-import { halveTile } from '../../numeric/luma.ts';
+import { profileReach } from '../../numeric/edge-sketch.ts';
+import { halveTile, type LumaTile } from '../../numeric/luma.ts';
 import type { Edge } from './edge.ts';
-import { findPoints, surveyEdges } from './edge-survey.ts';
+import { findPoints, pointsWhere, surveyEdges } from './edge-survey.ts';
+import { once } from './once.ts';
 import type { Picture } from './picture.ts';
 import { holds, type PxRegion } from './px-region.ts';
 
-/** Edges fitted in native luma and in luma of half the resolution. */
+/** Edges fitted in native luma and in luma of half the resolution; each at the first call. */
 export interface FineEdges {
-  readonly native: readonly Edge[];
-  readonly half: readonly Edge[];
+  native(): readonly Edge[];
+  half(): readonly Edge[];
 }
 
-/** Luma taken round a tile, native px, so that the profiles of edges near its border have room. */
-const margin = 16;
+/**
+ * Samples taken round a tile, so that the profiles of edges near its border have their whole reach: with less, wide edges would be
+ * left out and the rest read too sharp.
+ */
+const margin = profileReach + 2;
 
 /**
  * Surveys one small rectangle.
@@ -19,11 +24,29 @@ const margin = 16;
  */
 export function surveyFine(picture: Picture, region: PxRegion, limit: number): FineEdges {
   const { left, top, right, bottom } = region.rect;
-  const tile = picture.cut(left - margin, top - margin, right + margin, bottom + margin);
-  const wanted = (x: number, y: number): boolean => holds(region, x, y);
-  const half = halveTile(tile);
+  const cut = (px: number): LumaTile => picture.cut(left - px, top - px, right + px, bottom + px);
+  const search = (tile: LumaTile, half: LumaTile, fits: number): readonly Edge[] => {
+    const found = findPoints(tile, half, {
+      left: Math.floor((left - tile.x) / tile.scale),
+      top: Math.floor((top - tile.y) / tile.scale),
+      right: Math.ceil((right - tile.x) / tile.scale),
+      bottom: Math.ceil((bottom - tile.y) / tile.scale),
+    });
+    return surveyEdges(
+      tile,
+      found,
+      pointsWhere(tile, found.points, (x, y) => holds(region, x, y)),
+      fits,
+    );
+  };
   return {
-    native: surveyEdges(tile, findPoints(tile), wanted, limit),
-    half: surveyEdges(half, findPoints(half), wanted, Math.ceil(limit / 2)),
+    native: once(() => {
+      const tile = cut(margin);
+      return search(tile, halveTile(tile), limit);
+    }),
+    half: once(() => {
+      const tile = halveTile(cut(2 * margin));
+      return search(tile, halveTile(tile), Math.ceil(limit / 2));
+    }),
   };
 }

@@ -45,15 +45,8 @@ export interface BlurDirection {
  * @returns `null` where the edges run in too few directions to tell.
  */
 export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | null {
-  const edges: Edge[] = [];
-  const sectors: number[] = [];
-  for (let deg = 0; deg < 180; deg += sectorDeg) {
-    const pooled = climb(planes, fewestInSector, (e) => e.normalDeg >= deg && e.normalDeg < deg + sectorDeg);
-    if (pooled === null) continue;
-    sectors.push(deg);
-    edges.push(...pooled.edges);
-  }
-  if (sectors.length < fewestSectors || widestGap(sectors) > widestGapDeg) return null;
+  const edges = edgesAllRound(planes);
+  if (edges === null) return null;
   const fit = directionalSpread(
     edges.map((edge) => Math.log(edge.sigmaPx)),
     edges.map(relativeError),
@@ -67,6 +60,23 @@ export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | nu
     ...motion,
     edges: edges.length,
   };
+}
+
+/** Edges of enough directions, from as few planes as give them; `null` where none do. */
+function edgesAllRound(planes: readonly PlaneEdges[]): readonly Edge[] | null {
+  for (let depth = 1; depth <= planes.length; depth++) {
+    const edges: Edge[] = [];
+    const sectors: number[] = [];
+    for (let deg = 0; deg < 180; deg += sectorDeg) {
+      const inSector = (edge: Edge): boolean => edge.normalDeg >= deg && edge.normalDeg < deg + sectorDeg;
+      const suited = climb(planes.slice(0, depth), fewestInSector, inSector);
+      if (suited === null) continue;
+      sectors.push(deg);
+      edges.push(...suited.edges);
+    }
+    if (sectors.length >= fewestSectors && widestGap(sectors) <= widestGapDeg) return edges;
+  }
+  return null;
 }
 
 interface StraightMotion {

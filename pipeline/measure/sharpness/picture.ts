@@ -24,9 +24,11 @@ export interface Picture {
 /** Side of a grid tile, native px: a few edges long, and still one focus distance. */
 export const gridSide = 64;
 /** Fits made in a grid tile: enough to tell its blur, few enough to look at many tiles. */
-const fitsInGridTile = 12;
-/** The half-size tiles hold a sigma of up to 8 native px; the coarse planes take over well before. */
+const fitsInGridTile = 8;
+/** The half-size tiles hold a sigma of 5 native px; the coarse planes begin to below that at scales of 3 to 11. */
 const leastCoarseScale = 3;
+/** Largest coarse plane, samples: searching it all stays a small part of the cost. */
+const largestCoarse = 400_000;
 /** Three planes, each half the one before: sigmas up to 40 native px and more, beyond any blur that still has edges. */
 const coarsePlanes = 3;
 /** Smallest plane on which a profile has room, samples. */
@@ -55,6 +57,30 @@ export function pictureOfLuma(luma: ArrayLike<number>, width: number, height: nu
     (left, top, right, bottom) => cutLuma(pixels, 1, left, top, right, bottom),
     () => cutLuma(pixels, 1, 0, 0, width, height),
   );
+}
+
+export interface GridTile {
+  readonly column: number;
+  readonly row: number;
+}
+
+/** Grid tiles in which the given points of the first reduced plane lie, in the order of the points: the strongest edges first. */
+export function tilesOfPoints(self: Picture, chosen: readonly number[], most: number): readonly GridTile[] {
+  const plane = self.coarse()[0];
+  if (plane === undefined) return [];
+  const { tile, found } = plane;
+  const columns = Math.ceil(self.width / gridSide);
+  const rows = Math.ceil(self.height / gridSide);
+  const seen = new Set<number>();
+  for (const k of chosen) {
+    if (seen.size >= most) break;
+    const i = found.points.index[k]!;
+    const y = Math.floor(i / tile.width);
+    const column = Math.floor((tile.x + tile.scale * (i - y * tile.width)) / gridSide);
+    const row = Math.floor((tile.y + tile.scale * y) / gridSide);
+    seen.add(Math.min(rows - 1, row) * columns + Math.min(columns - 1, column));
+  }
+  return [...seen].map((key) => ({ column: key % columns, row: Math.floor(key / columns) }));
 }
 
 function picture(width: number, height: number, cut: Picture['cut'], whole: () => LumaTile): Picture {
@@ -92,11 +118,13 @@ function picture(width: number, height: number, cut: Picture['cut'], whole: () =
 
 function reduce(tile: LumaTile): readonly CoarsePlane[] {
   let plane = tile;
-  while (plane.scale < leastCoarseScale) plane = halveTile(plane);
+  while (plane.scale < leastCoarseScale || plane.width * plane.height > largestCoarse)
+    plane = halveTile(plane);
   const planes: CoarsePlane[] = [];
   while (planes.length < coarsePlanes && Math.min(plane.width, plane.height) >= smallestPlane) {
-    planes.push({ tile: plane, found: findPoints(plane) });
-    plane = halveTile(plane);
+    const half = halveTile(plane);
+    planes.push({ tile: plane, found: findPoints(plane, half) });
+    plane = half;
   }
   return planes;
 }

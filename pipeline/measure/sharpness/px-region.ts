@@ -50,18 +50,22 @@ const inside = 128;
 
 /** The px a mask covers at least half, with the smallest rectangle round them; `null` where there are none. */
 export function regionOfMask(mask: Mask, size: Size): PxRegion | null {
-  let left = mask.width;
+  const { data, width } = mask;
+  let left = width;
   let right = -1;
   let top = mask.height;
   let bottom = -1;
   for (let y = 0; y < mask.height; y++) {
-    for (let x = 0; x < mask.width; x++) {
-      if (mask.data[y * mask.width + x]! < inside) continue;
-      if (x < left) left = x;
-      if (x > right) right = x;
-      if (y < top) top = y;
-      bottom = y;
-    }
+    const row = data.subarray(y * width, (y + 1) * width);
+    const first = row.findIndex((coverage) => coverage >= inside);
+    if (first < 0) continue;
+    left = Math.min(left, first);
+    right = Math.max(
+      right,
+      row.findLastIndex((coverage) => coverage >= inside),
+    );
+    top = Math.min(top, y);
+    bottom = y;
   }
   if (right < 0) return null;
   const scaleX = size.width / mask.width;

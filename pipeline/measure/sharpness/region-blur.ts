@@ -1,6 +1,6 @@
 import type { RegionSharpness } from '../../contracts/measurement/sharpness.ts';
 import { mtf50 } from '../../numeric/spread-shape.ts';
-import { climb, fewestEdges } from './edge-pool.ts';
+import { climb, fewestEdges, poolEdges, withoutHandfuls } from './edge-pool.ts';
 import { blurDirection } from './motion.ts';
 import type { Picture } from './picture.ts';
 import type { PxRegion } from './px-region.ts';
@@ -18,8 +18,8 @@ export function regionBlur(picture: Picture, region: PxRegion): RegionBlur {
     return { reason: `The region is smaller than ${smallestSide} px.` };
   }
   const planes = regionPlanes(picture, region);
-  const pooled = climb(planes, fewestEdges);
-  if (pooled === null) {
+  const suited = climb(withoutHandfuls(planes), fewestEdges);
+  if (suited === null) {
     return { reason: 'The region has too few clear edges to measure blur on.' };
   }
   const direction = blurDirection(planes);
@@ -33,6 +33,7 @@ export function regionBlur(picture: Picture, region: PxRegion): RegionBlur {
       kind: 'motion',
     };
   }
+  const pooled = poolEdges(suited.edges);
   return {
     blurSigmaPx: pooled.sigmaPx,
     mtf50CyPx: mtf50(pooled.sigmaPx, pooled.shape),

@@ -1,0 +1,8 @@
+/** The function that makes its value at the first call and keeps it. */
+export function once<T>(make: () => T): () => T {
+  let made: { readonly value: T } | undefined;
+  return () => {
+    made ??= { value: make() };
+    return made.value;
+  };
+}
