@@ -98,49 +98,51 @@ const places: Readonly<Record<Part, { readonly where: string; readonly focus: st
 
 /** What else is sharper, and so where the focus fell. Ground below the model lies nearer to the camera, all else behind. */
 function whereFocusFell(sharper: unknown, place: unknown): string {
-  if (sharper === 'face') return 'The face is sharper, so the focus fell in front of or behind this part. ';
+  if (sharper === 'face') return 'The face is sharper, so the focus fell in front of or behind this part.';
   if (sharper === 'garment')
-    return 'The garment is sharper, so the focus fell in front of or behind this part. ';
+    return 'The garment is sharper, so the focus fell in front of or behind this part.';
   if (sharper !== 'background') return '';
-  if (place === 'below') return 'The ground below the model is sharper, so the focus fell in front. ';
+  if (place === 'below') return 'The ground below the model is sharper, so the focus fell in front.';
   const where = typeof place === 'string' ? ` ${place} the model` : '';
-  return `The background${where} is sharper, so the focus fell behind. `;
+  return `The background${where} is sharper, so the focus fell behind.`;
 }
 
-/** What the blur looks like and what to change next time. */
-function cause(part: Part, observation: Observation, limit: number): string {
-  const {
-    motionPx,
-    motionDeg,
-    wholeFrameMoved,
-    focusOn: sharper,
-    place,
-    fNumber,
-    exposureTimeS,
-  } = observation.data ?? {};
-  const { focus } = places[part];
+interface Cause {
+  /** What the blur looks like: a sentence, or nothing. */
+  readonly why: string;
+  /** How to shoot it again: goes on from "shoot again". */
+  readonly how: string;
+}
+
+function cause(part: Part, observation: Observation, limit: number): Cause {
+  const { motionPx, motionDeg, wholeFrameMoved, fNumber, exposureTimeS, ...data } = observation.data ?? {};
   if (typeof motionPx === 'number' && typeof motionDeg === 'number') {
     const what = wholeFrameMoved ? 'the camera shook' : 'the model or the camera moved';
-    const time =
+    const how =
       typeof exposureTimeS === 'number' && typeof observation.value === 'number'
-        ? `${shutterNoLongerThan((exposureTimeS * limit) / observation.value)} or faster instead of ${amount(exposureTimeS, 's')}`
-        : 'a faster shutter';
-    return `It runs ${amount(motionPx, 'px')} at ${Math.round(motionDeg)} degrees: ${what}. Shoot again at ${time}.`;
+        ? `at ${shutterNoLongerThan((exposureTimeS * limit) / observation.value)} or faster instead of ${amount(exposureTimeS, 's')}`
+        : 'with a faster shutter';
+    return { why: `It runs ${amount(motionPx, 'px')} at ${Math.round(motionDeg)} degrees: ${what}.`, how };
   }
-  const why = whereFocusFell(sharper, place);
   // f/2.8 to f/4 is the usual range for a model in natural light: common practice.
-  const stop = typeof fNumber === 'number' && fNumber >= 2.8 ? '' : ' at f/2.8 to f/4';
-  return `${why}Shoot again${stop} with the focus ${focus}.`;
+  const stop = typeof fNumber === 'number' && fNumber >= 2.8 ? '' : 'at f/2.8 to f/4 ';
+  return {
+    why: whereFocusFell(data.focusOn, data.place),
+    how: `${stop}with the focus ${places[part].focus}`,
+  };
 }
 
 function describe(part: Part, title: string, observation: Observation, graded: Graded): Words {
   const { value, limit } = against(Number(observation.value), Number(graded.limit), 'px');
-  const measured = `Blur ${places[part].where} is ${value} at delivery size, more than the ${limit} limit.`;
-  const remedy =
+  const { why, how } = cause(part, observation, Number(graded.limit));
+  const sentences = [
+    `Blur ${places[part].where} is ${value} at delivery size, more than the ${limit} limit.`,
+    why,
     graded.severity === 'cleanup'
-      ? ` Careful sharpening may be enough: look at 100 %. Otherwise: ${cause(part, observation, Number(graded.limit))}`
-      : ` ${cause(part, observation, Number(graded.limit))}`;
-  return { title, detail: measured + remedy };
+      ? `Look at 100 %: careful sharpening may be enough, otherwise shoot again ${how}.`
+      : `Shoot again ${how}.`,
+  ];
+  return { title, detail: sentences.filter((text) => text !== '').join(' ') };
 }
 
 /** A check of one part's blur; `observe` decides what a missing number means for that part. */
