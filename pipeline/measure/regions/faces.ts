@@ -1,6 +1,6 @@
 /** The subject's face and eyes at native resolution: detector, mesh and iris, one after the other. */
-import type { Box } from '../../contracts/box.ts';
-import type { Rgb8 } from '../../contracts/frame-image.ts';
+import type { Box, Point } from '../../contracts/box.ts';
+import type { FrameImage, Rgb8 } from '../../contracts/frame-image.ts';
 import type { Subject } from '../../contracts/measurement/people.ts';
 import type { EyeRegion, FaceRegion } from '../../contracts/regions.ts';
 import { intersectionOverUnion, shareInside } from '../../numeric/boxes.ts';
@@ -14,8 +14,8 @@ import { headSquares } from './head-search.ts';
 
 export interface FoundFace {
   readonly region: FaceRegion;
-  /** px of the frame. */
-  readonly mesh: readonly MeshPoint[];
+  /** Points of the face mesh, shares of the frame. */
+  readonly mesh: readonly Point[];
 }
 
 /** Lower than the published 0.6: the mesh network then has the last word. */
@@ -26,6 +26,9 @@ const minPresence = 0.5;
 const meshPerFace = 1.5;
 /** Published: square around an eye, its width times this. */
 const irisPerEye = 2.3;
+/** Sides in px of the reduced picture that still give the networks (192 px) about all they can use; below, the native one is read. */
+const leastMeshSquare = 110;
+const leastHeadSquare = 192;
 /** A subject's face lies in the subject's box; half of it allows for a box that is cut at the chin or the hair. */
 const minInsideSubject = 0.5;
 
@@ -59,23 +62,24 @@ function yawOf(points: readonly MeshPoint[]): number {
   return (Math.atan2(left.z - right.z, Math.hypot(left.x - right.x, left.y - right.y)) * 180) / Math.PI;
 }
 
+/** @param points mesh, px of `image` */
 async function measureEye(
   image: Rgb8,
-  points: readonly MeshPoint[],
+  points: readonly (readonly [number, number])[],
   side: 'left' | 'right',
 ): Promise<EyeRegion> {
   const landmarks = eyeLandmarks[side];
   const outer = points[landmarks.outerCorner]!;
   const inner = points[landmarks.innerCorner]!;
-  const width = Math.hypot(outer.x - inner.x, outer.y - inner.y);
+  const width = Math.hypot(outer[0] - inner[0], outer[1] - inner[1]);
   const [from, to] = side === 'right' ? [outer, inner] : [inner, outer];
   const { iris } = await findIris(
     image,
     {
-      centreX: (outer.x + inner.x) / 2,
-      centreY: (outer.y + inner.y) / 2,
+      centreX: (outer[0] + inner[0]) / 2,
+      centreY: (outer[1] + inner[1]) / 2,
       side: irisPerEye * width,
-      angle: Math.atan2(to.y - from.y, to.x - from.x),
+      angle: Math.atan2(to[1] - from[1], to[0] - from[0]),
     },
     side,
   );
@@ -87,7 +91,7 @@ async function measureEye(
     landmarks.innerCorner,
     ...landmarks.upperLid,
     ...landmarks.lowerLid,
-  ].map((index): readonly [number, number] => [points[index]!.x, points[index]!.y]);
+  ].map((index) => points[index]!);
   const [left, top, boxWidth, boxHeight] = boundingBox(
     [...lids, [centre[0], centre[1] - radius], [centre[0], centre[1] + radius]],
     image,
@@ -102,20 +106,31 @@ async function measureEye(
   };
 }
 
-async function describeFace(image: Rgb8, face: DetectedFace): Promise<FoundFace | null> {
+/**
+ * The reduced picture where the face is large enough on it (reading a native face of 1000 px to shrink it to 192 costs more than
+ * the network), the native one else.
+ */
+function pictureFor(face: DetectedFace, image: FrameImage): Rgb8 {
+  return meshSquare(face, image.analysis).side >= leastMeshSquare ? image.analysis : image.srgb;
+}
+
+async function describeFace(frame: FrameImage, face: DetectedFace): Promise<FoundFace | null> {
+  const image = pictureFor(face, frame);
   const square = meshSquare(face, image);
   const mesh: FaceMesh = await meshFace(image, square);
   if (mesh.presence < minPresence) return null;
   const yawDeg = yawOf(mesh.points);
   const verdict = judgeEyes(image, square, mesh.points, yawDeg);
   const eyes: EyeRegion[] = [];
-  for (const side of verdict.sides) eyes.push(await measureEye(image, mesh.points, side));
+  const toNative = frame.srgb.width / image.width;
+  const native = mesh.points.map(({ x, y }) => [x * toNative, y * toNative] as const);
+  for (const side of verdict.sides) eyes.push(await measureEye(frame.srgb, native, side));
   const oval = faceOval.map((index): readonly [number, number] => [
     mesh.points[index]!.x,
     mesh.points[index]!.y,
   ]);
   return {
-    mesh: mesh.points,
+    mesh: mesh.points.map(({ x, y }) => [x / image.width, y / image.height] as const),
     region: {
       box: boundingBox(oval, image),
       score: face.score * mesh.presence,
@@ -127,9 +142,18 @@ async function describeFace(image: Rgb8, face: DetectedFace): Promise<FoundFace 
 }
 
 /** The subject's face, or `null` where none is seen (back view, face outside the frame or hidden). */
-export async function findFace(image: Rgb8, subject: Subject): Promise<FoundFace | null> {
-  for (const square of headSquares(subject, image.width, image.height)) {
-    for (const face of await detectFaces(image, square, minDetectorScore)) {
+export async function findFace(image: FrameImage, subject: Subject): Promise<FoundFace | null> {
+  const { analysis } = image;
+  for (const square of headSquares(subject, analysis.width, analysis.height)) {
+    const picture = square.width >= leastHeadSquare ? analysis : image.srgb;
+    const scale = picture.width / analysis.width;
+    const searched = {
+      x: square.x * scale,
+      y: square.y * scale,
+      width: square.width * scale,
+      height: square.height * scale,
+    };
+    for (const face of await detectFaces(picture, searched, minDetectorScore)) {
       if (shareInside(face.box, subject.box) < minInsideSubject) continue;
       const found = await describeFace(image, face);
       if (found !== null) return found;

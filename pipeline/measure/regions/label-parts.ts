@@ -1,0 +1,93 @@
+/**
+ * Tells cloth, skin, hair, shoes, bags and background apart on one subject's patch: place on the body (priors) times colour
+ * (histograms learnt from this very frame), a few rounds of expectation and maximisation, smoothed between neighbours.
+ * The idea of per-picture colour models that sharpen themselves is that of GrabCut (Rother, Kolmogorov, Blake, SIGGRAPH 2004),
+ * with a mean over the neighbourhood in place of the graph cut.
+ */
+import { boxBlur } from '../../numeric/box-blur.ts';
+import type { BodyFrame } from './body-frame.ts';
+import { leastCover, partPriors } from './part-priors.ts';
+import { type Part, partIndex, parts } from './parts.ts';
+import type { Patch } from './patch.ts';
+import { learnSkin, skinDensity } from './skin-tint.ts';
+import { binCount, binTints, toDensity } from './tint-histogram.ts';
+
+/** Neighbourhood of the smoothing after each round, cells to each side. */
+const rounds = [1, 1, 2] as const;
+/** In the first round a part learns its colour only where its place makes it likely. */
+const firstSeeds: Readonly<Record<Part, number>> = {
+  cloth: 0.5,
+  skin: Number.POSITIVE_INFINITY,
+  hair: 0.3,
+  shoe: 0.3,
+  bag: 0.3,
+  background: 0.8,
+};
+/** A cell in the colour of the skin teaches the cloth's colour only a little in the first round. */
+const skinColouredDensity = Math.exp(1) / (2 * Math.PI) ** 1.5;
+const skinColouredWeight = 0.2;
+/** Share of the face's own colour in the skin's model once limbs have been found. */
+const faceShare = 0.7;
+/** Posteriors below are left out of the next round's models. */
+const leastPosterior = 0.02;
+
+function learnColours(
+  weights: Float32Array,
+  bins: Uint16Array,
+  first: boolean,
+  skin: Float32Array,
+): readonly Float32Array[] {
+  const cells = bins.length;
+  return parts.map((part, index) => {
+    const counts = new Float32Array(binCount);
+    for (let cell = 0; cell < cells; cell++) {
+      let weight = weights[index * cells + cell]!;
+      if (weight < (first ? firstSeeds[part] : leastPosterior)) continue;
+      if (first && part === 'cloth' && skin[cell]! > skinColouredDensity) weight *= skinColouredWeight;
+      counts[bins[cell]!]! += weight;
+    }
+    return toDensity(counts);
+  });
+}
+
+/**
+ * @param cover person mask on the patch, 0..1 a cell
+ * @returns one plane a part, `parts.length * cells` probabilities; they sum to 1 in every cell
+ */
+export function labelParts(patch: Patch, body: BodyFrame, cover: Float32Array): Float32Array {
+  const cells = patch.columns * patch.rows;
+  const priors = partPriors(patch, body, cover);
+  const bins = binTints(patch.tint);
+  const densityOfSkin = skinDensity(learnSkin(patch, body));
+  const skin = new Float32Array(cells);
+  const active: number[] = [];
+  for (let cell = 0; cell < cells; cell++) {
+    if (cover[cell]! < leastCover) continue;
+    active.push(cell);
+    skin[cell] = densityOfSkin(patch.tint, cell);
+  }
+  let posterior = priors;
+  for (const [round, reach] of rounds.entries()) {
+    const colours = learnColours(posterior, bins, round === 0, skin);
+    const next = Float32Array.from(priors);
+    for (const cell of active) {
+      let sum = 0;
+      for (let part = 0; part < parts.length; part++) {
+        let density = colours[part]![bins[cell]!]!;
+        if (part === partIndex.skin) {
+          density = round === 0 ? skin[cell]! : faceShare * skin[cell]! + (1 - faceShare) * density;
+        }
+        const share = priors[part * cells + cell]! * density;
+        next[part * cells + cell] = share;
+        sum += share;
+      }
+      for (let part = 0; part < parts.length; part++) next[part * cells + cell]! /= sum;
+    }
+    for (let part = 0; part < parts.length; part++) {
+      const plane = next.subarray(part * cells, (part + 1) * cells);
+      plane.set(boxBlur(plane, patch.columns, patch.rows, reach));
+    }
+    posterior = next;
+  }
+  return posterior;
+}

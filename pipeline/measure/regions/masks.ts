@@ -1,0 +1,135 @@
+/** From labelled patches to masks of the whole reduced picture. */
+import type { Box } from '../../contracts/box.ts';
+import type { Mask } from '../../contracts/frame-image.ts';
+import { clipBox, growBox } from '../../numeric/boxes.ts';
+import { dilateSquare } from '../../numeric/dilate.ts';
+import { type Part, parts } from './parts.ts';
+import type { Patch } from './patch.ts';
+
+export interface LabelledPatch {
+  readonly patch: Patch;
+  /** Index of the part that each cell shows. */
+  readonly labels: Uint8Array;
+}
+
+/** Coverage from which a px counts as inside. */
+const inside = 128;
+/** A region smaller than this share of the picture is not one: about 200 px of a reduced picture. */
+const leastShare = 0.0002;
+/** Distance from the subject's outline, shares of the picture's longer side: wider than the blur of any outline seen. */
+const outlineMargin = 0.015;
+/** px; a fourth of the outline's margin on the reduced picture. */
+const block = 4;
+/** Room around a background person's box, which may cut hands and feet. */
+const personGrowth = 0.05;
+
+/** The likeliest part of each cell. */
+export function likeliestParts(patch: Patch, probabilities: Float32Array): Uint8Array {
+  const cells = patch.columns * patch.rows;
+  const labels = new Uint8Array(cells);
+  for (let cell = 0; cell < cells; cell++) {
+    let best = 0;
+    for (let part = 1; part < parts.length; part++) {
+      if (probabilities[part * cells + cell]! > probabilities[best * cells + cell]!) best = part;
+    }
+    labels[cell] = best;
+  }
+  return labels;
+}
+
+/** Writes where a patch shows the wanted parts, read bilinearly, into the mask where it covers more. */
+function spread({ patch, labels }: LabelledPatch, wanted: readonly boolean[], mask: Mask): void {
+  const { region, columns, rows } = patch;
+  const member = labels.map((label) => (wanted[label] === true ? 1 : 0));
+  const clamp = (value: number, last: number): number => Math.min(last, Math.max(0, value));
+  const bottom = Math.min(mask.height, Math.ceil(region.y + region.height));
+  const right = Math.min(mask.width, Math.ceil(region.x + region.width));
+  for (let y = Math.max(0, Math.floor(region.y)); y < bottom; y++) {
+    const v = clamp(((y + 0.5 - region.y) / region.height) * rows - 0.5, rows - 1);
+    const above = Math.floor(v) * columns;
+    const below = Math.min(rows - 1, Math.floor(v) + 1) * columns;
+    const shareBelow = v - Math.floor(v);
+    for (let x = Math.max(0, Math.floor(region.x)); x < right; x++) {
+      const u = clamp(((x + 0.5 - region.x) / region.width) * columns - 0.5, columns - 1);
+      const left = Math.floor(u);
+      const next = Math.min(columns - 1, left + 1);
+      const [a, b, c, d] = [
+        member[above + left]!,
+        member[above + next]!,
+        member[below + left]!,
+        member[below + next]!,
+      ];
+      const count = a + b + c + d;
+      if (count === 0) continue;
+      const shareNext = u - left;
+      const value =
+        count === 4
+          ? 1
+          : (a * (1 - shareNext) + b * shareNext) * (1 - shareBelow) +
+            (c * (1 - shareNext) + d * shareNext) * shareBelow;
+      const at = y * mask.width + x;
+      const cover = Math.round(255 * value);
+      if (cover > mask.data[at]!) mask.data[at] = cover;
+    }
+  }
+}
+
+function largeEnough(mask: Mask): Mask | null {
+  let count = 0;
+  for (const value of mask.data) if (value >= inside) count++;
+  return count >= leastShare * mask.data.length ? mask : null;
+}
+
+/** Mask of some parts over all subjects; `null` where they cover next to nothing. */
+export function maskOfParts(
+  patches: readonly LabelledPatch[],
+  wanted: readonly Part[],
+  size: { readonly width: number; readonly height: number },
+): Mask | null {
+  const { width, height } = size;
+  const mask: Mask = { width, height, data: new Uint8Array(width * height) };
+  const flags = parts.map((part) => wanted.includes(part));
+  for (const labelled of patches) spread(labelled, flags, mask);
+  return largeEnough(mask);
+}
+
+/** Clears all within `margin` px of the mask, in blocks: the edge of the background needs no px. */
+function clearAround(mask: Mask, margin: number, data: Uint8Array): void {
+  const { width, height } = mask;
+  const columns = Math.ceil(width / block);
+  const rows = Math.ceil(height / block);
+  const touched = new Uint8Array(columns * rows);
+  for (let y = 0; y < height; y++) {
+    const row = Math.floor(y / block) * columns;
+    for (let x = 0; x < width; x++) {
+      if (mask.data[y * width + x] !== 0) touched[row + Math.floor(x / block)] = 1;
+    }
+  }
+  const near = dilateSquare(touched, columns, rows, Math.ceil(margin / block));
+  for (let y = 0; y < height; y++) {
+    const row = Math.floor(y / block) * columns;
+    for (let column = 0; column < columns; column++) {
+      if (near[row + column] === 0) continue;
+      data.fill(0, y * width + column * block, y * width + Math.min(width, (column + 1) * block));
+    }
+  }
+}
+
+/** Everything well away from the subjects and from other people; `null` where that is next to nothing. */
+export function backgroundMask(
+  subject: Mask | null,
+  people: readonly Box[],
+  size: { readonly width: number; readonly height: number },
+): Mask | null {
+  const { width, height } = size;
+  const data = new Uint8Array(width * height).fill(255);
+  if (subject !== null) clearAround(subject, Math.ceil(outlineMargin * Math.max(width, height)), data);
+  for (const person of people) {
+    const [x, y, boxWidth, boxHeight] = clipBox(growBox(person, personGrowth), 1, 1);
+    const right = Math.ceil((x + boxWidth) * width);
+    for (let row = Math.floor(y * height); row < Math.ceil((y + boxHeight) * height); row++) {
+      data.fill(0, row * width + Math.floor(x * width), row * width + right);
+    }
+  }
+  return largeEnough({ width, height, data });
+}
