@@ -131,12 +131,14 @@ export const scenarios = {
     disturb: async () => fine,
   },
   'a second submitter comes': {
-    settings: usual,
+    settings: { ...usual, held: true },
     workers: 1,
     losses: 0,
     async disturb(stage, _, random) {
-      await atRandomFrame(stage, random);
+      await stage.untilBegun(2);
+      await delay(random() * 500);
       const { status, err } = await stage.submit('other').ended;
+      stage.letGo();
       const refused = status === 3 && err.includes('This delivery is being checked already');
       return () => (refused ? null : `the second submitter ended with ${status}: ${err}`);
     },

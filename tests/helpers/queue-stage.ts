@@ -3,7 +3,7 @@
  * Scenarios disturb it; whatever they do, the result must be the one of a run that nobody disturbed.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
@@ -23,6 +23,7 @@ export interface Stage {
   /** Starts a worker; resolves once it serves. */
   worker(node?: readonly string[]): Promise<Process>;
   submit(out?: string): Process;
+  letGo(): void;
   /** Waits until so many different frames were begun. */
   untilBegun(frames: number): Promise<void>;
   /** `results.json` of a run on this machine's own threads, in an output folder of its own. */
@@ -36,6 +37,8 @@ export interface Stage {
 export interface StageSettings {
   readonly frames: number;
   readonly frameMs: number;
+  /** Frames wait until `letGo` is called. */
+  readonly held?: boolean;
   /** A disk of this size for the shared folder, e.g. `6m`; root may mount it. */
   readonly diskSize?: string;
 }
@@ -45,7 +48,7 @@ async function run(command: string, args: readonly string[]): Promise<number | n
   return new Promise((resolve) => child.on('close', resolve));
 }
 
-export async function openStage({ frames, frameMs, diskSize }: StageSettings): Promise<Stage> {
+export async function openStage({ frames, frameMs, held = false, diskSize }: StageSettings): Promise<Stage> {
   const base = mkdtempSync(join(tmpdir(), 'nightrail-stage-'));
   const shared = join(base, 'shared');
   mkdirSync(shared);
@@ -55,10 +58,12 @@ export async function openStage({ frames, frameMs, diskSize }: StageSettings): P
   )
     throw new Error('a small disk could not be mounted: run this scenario as root');
   const journal = join(base, 'journal');
+  const go = join(base, 'go');
   const scripts: Script[] = Array.from({ length: frames }, (_, index) => ({
     name: `f${String(index).padStart(3, '0')}`,
-    does: 'sleeps',
+    does: held ? 'waits' : 'sleeps',
     ms: frameMs,
+    untilFile: go,
     journal,
   }));
   writeScripted(join(shared, 'shoot'), scripts);
@@ -98,13 +103,14 @@ export async function openStage({ frames, frameMs, diskSize }: StageSettings): P
       return process;
     },
     submit: (out = 'out') =>
-      start(['check', 'shoot', '--out', out, '--decisions', join(base, 'decisions.csv'), ...queue]),
+      start(['check', 'shoot', '--out', out, '--decisions', join(base, `${out}.csv`), ...queue]),
+    letGo: () => writeFileSync(go, ''),
     async untilBegun(count) {
       while (!existsSync(journal) || Object.keys(triesIn(journal)).length < count) await delay(10);
     },
     async undisturbed() {
       const out = join(base, 'undisturbed');
-      const args = ['check', 'shoot', '--out', out, '--decisions', join(base, 'decisions.csv')];
+      const args = ['check', 'shoot', '--out', out, '--decisions', `${out}.csv`];
       await start([...args, '--workers', '2']).ended;
       return comparable(out);
     },
