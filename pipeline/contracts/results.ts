@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { daySchema } from './day.ts';
 import { findingSchema, frameVerdicts, garmentVerdicts } from './finding.ts';
 import { measurementSchema } from './measurement/measurement.ts';
 
@@ -91,6 +92,8 @@ export const resultsSchema = z.strictObject({
   }),
   /** One sentence for each thing in the delivery or its sheets that was left out or looks wrong. */
   remarks: z.array(z.string()),
+  /** Time line, bodies, and which settings went with which faults. */
+  day: daySchema,
   garments: z.array(garmentResultSchema),
   frames: z.array(frameResultSchema),
 });

@@ -1,4 +1,6 @@
 import type { Results } from '../contracts/results.ts';
+import { cameraCard } from './html/camera-card.tsx';
+import { dayPage } from './html/day-page.tsx';
 import { garmentPage } from './html/garment-page.tsx';
 import { indexPage } from './html/index-page.tsx';
 import { styleSheet } from './html/style.ts';
@@ -20,6 +22,8 @@ export async function renderDocuments(results: Results, sources: Sources): Promi
   const pages = garmentPageNames(results);
   return [
     { path: 'index.html', body: indexPage(results, pages) },
+    { path: 'day.html', body: dayPage(results) },
+    { path: 'camera-card.html', body: cameraCard(results) },
     { path: 'style.css', body: styleSheet },
     ...results.garments.map((garment) => ({
       path: `garments/${pages.get(garment.id)}`,

@@ -1,3 +1,4 @@
+import type { SettingFault } from '../contracts/day.ts';
 import type { Finding, FrameVerdict, GarmentVerdict } from '../contracts/finding.ts';
 
 /** Plain words and numbers for every document, so that two documents never say the same thing differently. */
@@ -22,12 +23,38 @@ export function figure(value: number): string {
   return String(Number(value.toPrecision(3)));
 }
 
+/** `1/250 s`, `0.8 s`. */
+export function exposureTime(seconds: number): string {
+  return seconds > 0 && seconds < 0.5 ? `1/${figure(1 / seconds)} s` : `${figure(seconds)} s`;
+}
+
+/** Whole percent. */
+export function share(value: number): string {
+  return `${Math.round(value * 100)} %`;
+}
+
+/** `f/1.8: 9 of 14 with soft eyes; f/2.8: 1 of 41.` */
+export function settingWords({ check, rows }: SettingFault): string {
+  const [first, ...rest] = rows;
+  const of = ({ value, failures, trials }: SettingFault['rows'][number]): string =>
+    `${value}: ${failures} of ${trials}`;
+  if (first === undefined) return '';
+  return `${[`${of(first)} with ${check.replaceAll('-', ' ')}`, ...rest.map(of)].join('; ')}.`;
+}
+
+/** What to do about it: what went best against what went worst, by the ends of their intervals. */
+export function settingAdvice({ setting, rows }: SettingFault): string {
+  const best = rows.reduce((a, b) => (b.high < a.high ? b : a));
+  const worst = rows.reduce((a, b) => (b.low > a.low ? b : a));
+  return setting === 'body' ? `Have ${worst.value} looked at.` : `Rather ${best.value} than ${worst.value}.`;
+}
+
 /** A value or a limit with its unit; shares of one are shown in percent. */
 export function quantity(value: Finding['value'], unit: string): string {
   if (value === null) return 'not measured';
   if (typeof value === 'string') return value;
   if (unit === 'share') return `${figure(value * 100)} %`;
-  if (unit === 's' && value > 0 && value < 0.5) return `1/${figure(1 / value)} s`;
+  if (unit === 's' && value > 0 && value < 0.5) return exposureTime(value);
   return unit === '' ? figure(value) : `${figure(value)} ${unit}`;
 }
 

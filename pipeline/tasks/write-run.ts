@@ -4,6 +4,7 @@ import { type Results, resultsSchema } from '../contracts/results.ts';
 import type { FrameOutcome } from '../contracts/work.ts';
 import { codedError } from '../errors.ts';
 import type { DecisionSheet } from '../intake/decisions.ts';
+import { dayOf } from '../judge/day/day.ts';
 import { idleDecisions } from '../judge/decide.ts';
 import { judgeDelivery, type Measured } from '../judge/judge-delivery.ts';
 import { resultsJsonSchema } from '../judge/results-schema.ts';
@@ -86,6 +87,7 @@ export async function writeRun(facts: RunFacts): Promise<Results> {
     tool: await toolFacts(version),
     profile: { name: profile.name, hash: profile.hash, checks: profile.checks },
     remarks: [...delivery.remarks, ...idleDecisions(decisions.rows, judged), ...notWritten],
+    day: dayOf(judged.frames),
     ...judged,
   });
   await writeRunFiles(out, [

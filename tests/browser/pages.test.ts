@@ -5,10 +5,12 @@ import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { type Browser, chromium, type Page } from 'playwright-core';
+import { getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { renderDocuments } from '../../pipeline/report/index.ts';
 import { picturesFolder } from '../../pipeline/report/links.ts';
 import { demoResults, hostileName } from '../helpers/demo-results.ts';
+import { largeDay } from '../helpers/large-day.ts';
 import { plainJpeg, plainSources } from '../helpers/sources.ts';
 
 /** Real Chromium on pages opened from disk, as the studio opens them. */
@@ -87,25 +89,25 @@ describe.each(pages)('%s', (path) => {
   });
 
   // WCAG 2.2 A and AA rules as axe-core implements them.
-  it.each(['light', 'dark'] as const)(
-    'has no accessibility fault that axe finds, %s',
-    async (colorScheme) => {
-      const { page } = await open(path, { colorScheme });
-      await page.evaluate(
-        await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'),
+  it.each([
+    ['light', 1280],
+    ['dark', 360],
+  ] as const)('has no accessibility fault that axe finds, %s at %i px', async (colorScheme, width) => {
+    const { page } = await open(path, { colorScheme, viewport: { width, height: 800 } });
+    await page.evaluate(
+      await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'),
+    );
+    const violations = await page.evaluate(async () => {
+      const { axe } = globalThis as unknown as {
+        axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
+      };
+      return (await axe.run()).violations.map(
+        ({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`,
       );
-      const violations = await page.evaluate(async () => {
-        const { axe } = globalThis as unknown as {
-          axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-        };
-        return (await axe.run()).violations.map(
-          ({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`,
-        );
-      });
-      expect(violations).toEqual([]);
-      await page.context().close();
-    },
-  );
+    });
+    expect(violations).toEqual([]);
+    await page.context().close();
+  });
 
   it.each([360, 1920])('needs no sideways scrolling at %i px', async (width) => {
     const { page } = await open(path, { viewport: { width, height: 800 } });
@@ -129,5 +131,84 @@ describe('the day page', () => {
     await page.getByRole('link', { name: 'All garments' }).press('Enter');
     await page.getByRole('heading', { level: 1, name: 'Delivery report' }).waitFor();
     await page.context().close();
+  });
+});
+
+describe('with the script', () => {
+  it('the day page filters by verdict and says how many are left, and shows all again', async () => {
+    const { page } = await open('index.html');
+    const cards = page.locator('.card:visible');
+    expect(await cards.count()).toBe(3);
+    await page.getByRole('button', { name: 'reshoot' }).press('Enter');
+    expect(await cards.count()).toBe(1);
+    expect(await page.getByRole('status').textContent()).toBe('1 of 3 shown');
+    expect(await page.getByRole('heading', { level: 2, name: 'pass' }).count()).toBe(0);
+    await page.getByRole('button', { name: 'pass' }).press('Space');
+    expect(await cards.count()).toBe(2);
+    for (const name of ['reshoot', 'pass']) await page.getByRole('button', { name }).click();
+    expect(await cards.count()).toBe(3);
+    await page.context().close();
+  });
+
+  it('arrow keys go from garment to garment while one has the focus, and scroll otherwise', async () => {
+    const { page } = await open('index.html');
+    const links = page.locator('.card a');
+    await links.nth(0).focus();
+    await page.keyboard.press('ArrowRight');
+    expect(await links.nth(1).evaluate((link) => link === document.activeElement)).toBe(true);
+    await page.keyboard.press('ArrowLeft');
+    await page.keyboard.press('ArrowLeft');
+    expect(await links.nth(0).evaluate((link) => link === document.activeElement)).toBe(true);
+    await page.context().close();
+  });
+
+  it('no buttons are left that do nothing without it', async () => {
+    const { page } = await open('index.html', { javaScriptEnabled: false });
+    expect(await page.locator('button:visible').count()).toBe(0);
+    await page.context().close();
+  });
+
+  it('a script that a name would bring is not run', async () => {
+    const { page } = await open('index.html');
+    const ran = await page.evaluate(() => {
+      const foreign = document.createElement('script');
+      foreign.textContent = 'globalThis.foreign = true';
+      document.body.append(foreign);
+      return 'foreign' in globalThis;
+    });
+    expect(ran).toBe(false);
+    await page.context().close();
+  });
+});
+
+describe('a day of 25 garments and 250 frames', () => {
+  it('has a day page below 2 MB with its pictures', async () => {
+    const day = largeDay(25, 10);
+    const index = (await renderDocuments(day, plainSources)).find(({ path }) => path === 'index.html');
+    // A small picture of a real photograph, 240 px at quality 82, takes 6 to 14 kB.
+    const pictures = 25 * 14_000;
+    expect(Buffer.byteLength(index?.body ?? '') + pictures).toBeLessThan(2_000_000);
+    expect(index?.body).not.toContain('frame.jpg');
+  });
+});
+
+describe.each(['A4', 'Letter'] as const)('on %s paper', (format) => {
+  it('the camera card takes one page, and no page cuts anything off sideways', async () => {
+    for (const path of ['camera-card.html', 'index.html', 'day.html']) {
+      const { page } = await open(path);
+      const pdf = await page.pdf({ format, preferCSSPageSize: false });
+      const { numPages } = await getDocumentProxy(new Uint8Array(pdf));
+      if (path === 'camera-card.html') expect(numPages).toBe(1);
+      await page.emulateMedia({ media: 'print' });
+      // 210 mm and 8.5 inch at 96 px to the inch, less the margins of 14 mm.
+      await page.setViewportSize({ width: (format === 'A4' ? 794 : 816) - 106, height: 900 });
+      expect(
+        await page.evaluate(
+          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+        ),
+        path,
+      ).toBe(0);
+      await page.context().close();
+    }
   });
 });

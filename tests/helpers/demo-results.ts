@@ -1,6 +1,7 @@
 import type { Finding } from '../../pipeline/contracts/finding.ts';
 import type { Picture } from '../../pipeline/contracts/measurement/measurement.ts';
 import type { FrameResult, GarmentResult, Results } from '../../pipeline/contracts/results.ts';
+import { dayOf } from '../../pipeline/judge/day/day.ts';
 import { fakeMeasurement } from './fake-measurement.ts';
 import { defaultProfile } from './profile.ts';
 
@@ -10,6 +11,7 @@ export const hostileName = `<b>"coat" & 'skirt'</b> #1?.jpg`;
 
 const pictures: readonly Picture[] = [
   { file: 'frame.jpg', shows: 'frame', box: [0, 0, 1, 1], width: 400, height: 600 },
+  { file: 'small.jpg', shows: 'small', box: [0, 0, 1, 1], width: 160, height: 240 },
   { file: 'eyes.jpg', shows: 'eyes', box: [0.45, 0.1, 0.1, 0.04], width: 240, height: 120 },
 ];
 
@@ -38,6 +40,17 @@ const softEyes: Finding = {
   source: 'common practice',
 };
 
+const alike: Finding = {
+  check: 'near-duplicate',
+  severity: 'note',
+  title: 'Near-duplicates',
+  detail: 'Two frames look alike. Keep the first, the sharpest, and leave the other out.',
+  value: 3,
+  limit: 8,
+  unit: 'bits',
+  source: 'common practice',
+};
+
 const unreadable: Finding = {
   check: 'unreadable-file',
   severity: 'reject',
@@ -49,6 +62,8 @@ const unreadable: Finding = {
   source: '',
 };
 
+let framesMade = 0;
+
 function frame(
   id: string,
   garment: string,
@@ -56,9 +71,24 @@ function frame(
   findings: Finding[],
 ): FrameResult {
   const empty = fakeMeasurement(new TextEncoder().encode(id));
+  framesMade += 1;
   const measurement = {
     ...empty,
     pictures: [...pictures],
+    capture: {
+      ...empty.capture,
+      takenAt: `2026-05-12T10:${String(11 * framesMade).padStart(2, '0')}:00`,
+      make: '<i>Maker</i>',
+      model: 'M1',
+      serial: String(framesMade % 2),
+      fNumber: 2.8,
+      exposureTimeS: 0.004,
+      flashFired: framesMade % 2 === 1,
+    },
+    sharpness: {
+      ...empty.sharpness,
+      eyes: { blurSigmaPx: framesMade, mtf50CyPx: 0.1, edges: 40, direction: null, kind: null },
+    },
     people: {
       ...empty.people,
       subjects: [
@@ -89,7 +119,7 @@ function garment(
     id,
     verdict,
     frames: frames.map((of) => of.id),
-    findings: [],
+    findings: frames.length > 1 ? [{ ...alike, frames: frames.map((of) => of.id) }] : [],
     coverage: { required: ['front', 'back'], covered: { front: frames[0]?.id ?? '' }, missing: ['back'] },
     drift: {
       reference: { cctK: 5600, duv: 0.002 },
@@ -136,5 +166,6 @@ export const demoResults = {
     garment('dress', 'reshoot', dress),
     garment('skirt', 'pass', skirt),
   ],
+  day: dayOf([...coat, ...dress, ...skirt]),
   frames: [...coat, ...dress, ...skirt],
 } as Results;

@@ -1,5 +1,7 @@
 import type { Finding } from '../../pipeline/contracts/finding.ts';
+import type { Measurement } from '../../pipeline/contracts/measurement/measurement.ts';
 import type { FrameResult, GarmentResult, Results } from '../../pipeline/contracts/results.ts';
+import { dayOf } from '../../pipeline/judge/day/day.ts';
 import { demoResults } from './demo-results.ts';
 import { fakeMeasurement } from './fake-measurement.ts';
 
@@ -28,7 +30,28 @@ const noBack: Finding = {
   frames: [],
 };
 
-function frame(id: string, garment: string, findings: Finding[]): FrameResult {
+/** A garment every 16 minutes, a frame every half minute, by two bodies in turn; every second frame of a garment wide open. */
+function captureOf(g: number, f: number): Partial<Measurement['capture']> {
+  const start = Date.UTC(2026, 4, 14, 9) + g * 16 * 60_000 + f * 30_000;
+  return {
+    takenAt: new Date(start).toISOString().slice(0, 19),
+    make: 'Maker',
+    model: 'M1',
+    serial: String(f % 2),
+    fNumber: f === 1 ? 1.8 : 2.8,
+    exposureTimeS: 1 / 250,
+    iso: 200,
+    focalLengthMm: 85,
+    flashFired: f % 2 === 1,
+  };
+}
+
+function frame(
+  id: string,
+  garment: string,
+  findings: Finding[],
+  capture: Partial<Measurement['capture']>,
+): FrameResult {
   const empty = fakeMeasurement(new TextEncoder().encode(id));
   return {
     id,
@@ -37,6 +60,11 @@ function frame(id: string, garment: string, findings: Finding[]): FrameResult {
     findings,
     measurement: {
       ...empty,
+      capture: { ...empty.capture, ...capture },
+      sharpness: {
+        ...empty.sharpness,
+        eyes: { blurSigmaPx: 1, mtf50CyPx: 0.2, edges: 40, direction: null, kind: null },
+      },
       pictures: [
         { file: 'frame.jpg', shows: 'frame', box: [0, 0, 1, 1], width: 600, height: 900 },
         { file: 'small.jpg', shows: 'small', box: [0, 0, 1, 1], width: 160, height: 240 },
@@ -50,7 +78,7 @@ export function largeDay(garments: number, framesEach: number): Results {
   const made = Array.from({ length: garments }, (_, g): GarmentResult => {
     const id = `style-${String(g + 1).padStart(3, '0')}`;
     const own = Array.from({ length: framesEach }, (_, f) =>
-      frame(`${id}/${f + 1}.jpg`, id, g % 4 === 0 && f === 1 ? [soft] : []),
+      frame(`${id}/${f + 1}.jpg`, id, g % 4 === 0 && f === 1 ? [soft] : [], captureOf(g, f)),
     );
     frames.push(...own);
     const reshoot = g % 9 === 8;
@@ -68,5 +96,5 @@ export function largeDay(garments: number, framesEach: number): Results {
       columns: { season: 'autumn', shelf: `row ${g}` },
     };
   });
-  return { ...demoResults, garments: made, frames };
+  return { ...demoResults, garments: made, frames, day: dayOf(frames) };
 }

@@ -31,7 +31,15 @@ const allowed: Readonly<
   judge: { folders: ['contracts', 'checks', 'profile', 'numeric'], packages: ['zod'] },
   report: {
     folders: ['contracts'],
-    packages: ['preact', 'preact-render-to-string', 'csv-stringify', 'fflate', 'pdfkit', 'write-excel-file'],
+    packages: [
+      'node:crypto',
+      'preact',
+      'preact-render-to-string',
+      'csv-stringify',
+      'fflate',
+      'pdfkit',
+      'write-excel-file',
+    ],
   },
 };
 

@@ -1,18 +1,14 @@
 import type { Capture } from '../../contracts/measurement/file.ts';
-import type { Measurement, Picture } from '../../contracts/measurement/measurement.ts';
+import type { Measurement } from '../../contracts/measurement/measurement.ts';
 import type { FrameResult } from '../../contracts/results.ts';
 import { picturesFolder } from '../links.ts';
-import { figure, frameAdvice } from '../words.ts';
+import { exposureTime, figure, frameAdvice } from '../words.ts';
+import { Crops } from './crops.tsx';
 import { Findings } from './findings.tsx';
 import { Overlay } from './overlay.tsx';
 import { Verdict } from './page.tsx';
-
-const shows: Readonly<Record<Exclude<Picture['shows'], 'frame' | 'small'>, string>> = {
-  eyes: 'Eyes at 100 %',
-  face: 'Face at 100 %',
-  garment: 'Cloth at 100 %',
-  'background-person': 'Person in the background',
-};
+import { Scroll } from './parts.tsx';
+import type { SharpestParts } from './sharpest-parts.ts';
 
 type Row = readonly [label: string, value: string];
 
@@ -69,11 +65,7 @@ function captureRows(capture: Capture): readonly Row[] {
     ['Body', [make, model, serial].filter((part) => part !== null).join(' ') || null],
     ['Lens', lens],
     ['Aperture', fNumber && `f/${figure(fNumber)}`],
-    [
-      'Exposure',
-      exposureTimeS &&
-        (exposureTimeS < 0.5 ? `1/${figure(1 / exposureTimeS)} s` : `${figure(exposureTimeS)} s`),
-    ],
+    ['Exposure', exposureTimeS && exposureTime(exposureTimeS)],
     ['ISO', iso && String(iso)],
     ['Focal length', focalLengthMm && `${figure(focalLengthMm)} mm`],
     ['Flash', flashFired === null ? null : flashFired ? 'fired' : 'did not fire'],
@@ -125,17 +117,19 @@ function Pictures({
 }
 
 /** Everything about one frame: picture with what was found drawn over it, findings, crops at 100 % and the numbers. */
-export function FrameSection({ frame, anchor }: { frame: FrameResult; anchor: string }) {
+export function FrameSection({
+  frame,
+  anchor,
+  best,
+}: {
+  frame: FrameResult;
+  anchor: string;
+  best: SharpestParts;
+}) {
   const { measurement, findings } = frame;
   const numbered = findings.filter(({ region }) => region !== undefined);
-  const crops =
-    measurement?.pictures.flatMap((picture) =>
-      picture.shows === 'frame' || picture.shows === 'small'
-        ? []
-        : [{ ...picture, caption: shows[picture.shows] }],
-    ) ?? [];
   return (
-    <section class="frame" id={anchor} aria-labelledby={`${anchor}-name`}>
+    <section class="frame" id={anchor} data-verdict={frame.verdict} aria-labelledby={`${anchor}-name`}>
       <header>
         <h3 id={`${anchor}-name`}>{frame.id}</h3>
         <Verdict is={frame.verdict} />
@@ -149,28 +143,13 @@ export function FrameSection({ frame, anchor }: { frame: FrameResult; anchor: st
           ) : (
             <Findings findings={findings} numbered={numbered} />
           )}
-          {measurement && crops.length > 0 && (
-            <div class="crops">
-              {crops.map((picture) => (
-                <figure key={picture.file}>
-                  <img
-                    src={`../${picturesFolder(measurement.contentHash)}/${picture.file}`}
-                    width={picture.width}
-                    height={picture.height}
-                    alt=""
-                    loading="lazy"
-                  />
-                  <figcaption>{picture.caption}</figcaption>
-                </figure>
-              ))}
-            </div>
-          )}
+          {measurement && <Crops measurement={measurement} best={best} own={frame.id} />}
           {measurement && (
             <details>
               <summary>Measurements and camera settings</summary>
-              <div class="scroll">
+              <Scroll label="Measurements and camera settings">
                 <Rows rows={[...measuredRows(measurement), ...captureRows(measurement.capture)]} />
-              </div>
+              </Scroll>
             </details>
           )}
         </div>

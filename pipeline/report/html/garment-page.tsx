@@ -1,3 +1,4 @@
+import { frameVerdicts } from '../../contracts/finding.ts';
 import type { FrameResult, GarmentResult, Results } from '../../contracts/results.ts';
 import { picturesFolder, smallest } from '../links.ts';
 import { count, figure, garmentAdvice } from '../words.ts';
@@ -5,16 +6,21 @@ import { DriftPlot } from './drift-plot.tsx';
 import { Findings } from './findings.tsx';
 import { FrameSection } from './frame-section.tsx';
 import { renderPage, Verdict } from './page.tsx';
+import { Filter, Scroll, Table } from './parts.tsx';
+import { sharpestParts } from './sharpest-parts.ts';
+
+/** Frames named besides the best; the rest are in the results. */
+const mostRunnersUp = 3;
 
 const anchor = (index: number): string => `frame-${index + 1}`;
 
 function ContactSheet({ frames }: { frames: readonly FrameResult[] }) {
   return (
-    <ul class="contact">
+    <ul class="contact" data-list>
       {frames.map((frame, index) => {
         const picture = frame.measurement && smallest(frame.measurement.pictures);
         return (
-          <li key={frame.id}>
+          <li key={frame.id} data-verdict={frame.verdict}>
             <a href={`#${anchor(index)}`}>
               {frame.measurement && picture ? (
                 <img
@@ -38,45 +44,50 @@ function ContactSheet({ frames }: { frames: readonly FrameResult[] }) {
 }
 
 function Views({ garment }: { garment: GarmentResult }) {
-  const { required, covered, missing } = garment.coverage;
+  const { required, covered, missing, ranked } = garment.coverage;
   if (required.length === 0) return <p>The profile asks for no views of this garment.</p>;
   return (
-    <div class="scroll">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Asked for</th>
-            <th scope="col">Best frame</th>
-          </tr>
-        </thead>
-        <tbody>
-          {required.map((view) => (
-            <tr key={view}>
-              <th scope="row">{view}</th>
-              <td>
-                {covered[view] ?? (missing.includes(view) ? <strong class="reshoot">missing</strong> : '')}
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
+    <Scroll label="Views and crops">
+      <Table
+        head={['Asked for', 'Best frame', 'Why', 'Also possible']}
+        rows={required.map((view) => {
+          const all = ranked?.[view] ?? [];
+          const best = covered[view];
+          return [
+            view,
+            best ?? (missing.includes(view) ? <strong class="reshoot">missing</strong> : ''),
+            all.find(({ frame }) => frame === best)?.because ?? '',
+            all
+              .filter(({ frame }) => frame !== best)
+              .slice(0, mostRunnersUp)
+              .map(({ frame, because }) => (
+                <div key={frame}>
+                  {frame.split('/').at(-1)}: {because}
+                </div>
+              )),
+          ];
+        })}
+      />
+    </Scroll>
   );
 }
 
-function Colour({ garment }: { garment: GarmentResult }) {
+/** The mired limit in force, whether or not a frame is beyond it. */
+function driftLimit({ profile }: Results): number | null {
+  const levels = profile.checks['colour-drift']?.limits.mired;
+  return levels?.cleanup?.value ?? levels?.reject?.value ?? null;
+}
+
+function Colour({ garment, results }: { garment: GarmentResult; results: Results }) {
   const { reference, frames } = garment.drift;
   if (reference === null || frames.length === 0) {
     return <p>Too few frames could be compared to tell whether the colour of this set holds.</p>;
   }
-  const limit = garment.findings.find(
-    ({ check, unit }) => check === 'colour-drift' && unit === 'mired',
-  )?.limit;
   return (
     <figure>
-      <div class="scroll">
-        <DriftPlot drift={garment.drift} limitMired={typeof limit === 'number' ? limit : null} />
-      </div>
+      <Scroll label="Colour drift">
+        <DriftPlot drift={garment.drift} limitMired={driftLimit(results)} />
+      </Scroll>
       <figcaption>
         Each frame against the set’s reference ({figure(reference.cctK)} K, Duv {reference.duv.toFixed(4)});
         bars show twice the standard uncertainty.
@@ -85,9 +96,44 @@ function Colour({ garment }: { garment: GarmentResult }) {
   );
 }
 
+/** Frames that look alike, group by group, with the one to keep in words. */
+function NearDuplicates({ garment, frames }: { garment: GarmentResult; frames: readonly FrameResult[] }) {
+  const groups = garment.findings.filter(({ check }) => check === 'near-duplicate');
+  if (groups.length === 0) return null;
+  return (
+    <section>
+      <h2>Near-duplicates</h2>
+      {groups.map((group, index) => (
+        <figure key={index}>
+          <div class="strip">
+            {frames
+              .filter(({ id }) => group.frames?.includes(id))
+              .map(({ id, measurement }) => {
+                const picture = measurement && smallest(measurement.pictures);
+                return measurement && picture ? (
+                  <img
+                    key={id}
+                    src={`../${picturesFolder(measurement.contentHash)}/${picture.file}`}
+                    width={picture.width}
+                    height={picture.height}
+                    alt={id.split('/').at(-1) ?? id}
+                    loading="lazy"
+                  />
+                ) : null;
+              })}
+          </div>
+          <figcaption>{group.detail}</figcaption>
+        </figure>
+      ))}
+    </section>
+  );
+}
+
 /** The garment's report: verdict and findings of the set, coverage, colour, and one section a frame. */
 export function garmentPage(garment: GarmentResult, results: Results): string {
   const frames = results.frames.filter((frame) => frame.garment === garment.id);
+  const best = sharpestParts(frames);
+  const verdicts = frameVerdicts.filter((verdict) => frames.some((frame) => frame.verdict === verdict));
   const passing = frames.filter(({ verdict }) => verdict === 'pass').length;
   return renderPage({
     title: `${garment.id} · garment report`,
@@ -113,20 +159,22 @@ export function garmentPage(garment: GarmentResult, results: Results): string {
           )}
           <section>
             <h2>Frames</h2>
+            <Filter verdicts={verdicts} />
             <ContactSheet frames={frames} />
           </section>
+          <NearDuplicates garment={garment} frames={frames} />
           <section>
             <h2>Views and crops</h2>
             <Views garment={garment} />
           </section>
           <section>
             <h2>Colour of the set</h2>
-            <Colour garment={garment} />
+            <Colour garment={garment} results={results} />
           </section>
           <section>
             <h2>Frame by frame</h2>
             {frames.map((frame, index) => (
-              <FrameSection key={frame.id} frame={frame} anchor={anchor(index)} />
+              <FrameSection key={frame.id} frame={frame} anchor={anchor(index)} best={best} />
             ))}
           </section>
         </main>

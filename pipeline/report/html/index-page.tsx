@@ -4,6 +4,7 @@ import { picturesFolder, smallest } from '../links.ts';
 import { reasons } from '../store-rows.ts';
 import { count, garmentAdvice } from '../words.ts';
 import { renderPage, Verdict } from './page.tsx';
+import { Filter } from './parts.tsx';
 
 /** What needs a person first comes first. */
 const urgency: readonly GarmentVerdict[] = ['reshoot', 'cleanup', 'pass'];
@@ -27,7 +28,7 @@ function Card({ garment, results, page }: { garment: GarmentResult; results: Res
   const passing = frames.filter(({ verdict }) => verdict === 'pass').length;
   const why = reasons(garment, results);
   return (
-    <li class="card">
+    <li class="card" data-verdict={garment.verdict}>
       <Thumbnail frame={frames.find(({ measurement }) => measurement !== null)} />
       <div>
         <h3>
@@ -87,17 +88,21 @@ export function indexPage(results: Results, pages: ReadonlyMap<string, string>):
             <a href="retouch-list.csv">CSV</a>), store’s sheet (<a href="store-sheet.pdf">PDF</a>,{' '}
             <a href="store-sheet.xlsx">workbook</a>, <a href="store-sheet.csv">CSV</a>),{' '}
             <a href="results.json">all results as data</a>.
+            <br />
+            For the photographer: <a href="day.html">the day</a>,{' '}
+            <a href="camera-card.html">camera card for tomorrow</a>.
           </p>
         </header>
         <main>
+          <Filter verdicts={groups.map(({ verdict }) => verdict)} />
           {groups.length === 0 && <p>No frames were found in the delivery.</p>}
           {groups.map(({ verdict, garments }) => (
-            <section key={verdict}>
+            <section key={verdict} data-group>
               <h2>
                 <Verdict is={verdict} />
               </h2>
               <p>{garmentAdvice[verdict]}</p>
-              <ul class="cards">
+              <ul class="cards" data-list>
                 {garments.map((garment) => (
                   <Card
                     key={garment.id}

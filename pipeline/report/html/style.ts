@@ -11,6 +11,7 @@ export const styleSheet = `
     --pass: #6fd0c0; --cleanup: #eabf62; --reject: #f2938c; --unreadable: #b4bcc4;
   }
 }
+[hidden] { display: none !important; }
 * { box-sizing: border-box; }
 body { margin: 0; background: var(--paper); color: var(--ink); font: 16px/1.5 system-ui, sans-serif; }
 main, .top, .foot { max-width: 76rem; margin: 0 auto; padding: 0 1rem; }
@@ -19,7 +20,7 @@ h1 { font-size: 1.7rem; line-height: 1.2; margin: 0.6rem 0; overflow-wrap: anywh
 h2 { font-size: 1.2rem; margin: 2rem 0 0.6rem; }
 h3 { font-size: 1.05rem; margin: 0; overflow-wrap: anywhere; }
 a { color: var(--link); }
-a:focus-visible, summary:focus-visible { outline: 3px solid var(--link); outline-offset: 2px; }
+a:focus-visible, summary:focus-visible, button:focus-visible, .scroll:focus-visible { outline: 3px solid var(--link); outline-offset: 2px; }
 p { margin: 0.4rem 0; max-width: 68ch; }
 .quiet { color: var(--quiet); font-size: 0.9rem; }
 .verdict { display: inline-flex; align-items: baseline; gap: 0.4em; font-weight: 650; white-space: nowrap; }
@@ -52,8 +53,16 @@ figcaption { font-size: 0.85rem; color: var(--quiet); }
 .whole .dashed { stroke: #ffd27a; stroke-width: 0.55; stroke-dasharray: 2 1.2; }
 .whole .tag { fill: #ffd27a; stroke: #101418; stroke-width: 0.4; }
 .whole text { fill: #101418; font-weight: 650; }
-.crops { display: flex; flex-wrap: wrap; gap: 0.8rem; margin: 0.8rem 0; }
-.crops img { max-width: 100%; height: auto; display: block; border: 1px solid var(--line); }
+.pairs { display: grid; gap: 0.8rem; margin: 0.8rem 0; }
+.pair { display: flex; flex-wrap: wrap; gap: 0.8rem; align-items: flex-start; }
+.pair figure { flex: 0 1 auto; min-width: 0; }
+.pairs img { max-width: 100%; height: auto; display: block; border: 1px solid var(--line); }
+.strip { display: flex; flex-wrap: wrap; gap: 0.4rem; }
+.strip img { height: 9rem; width: auto; display: block; }
+.filter { border: 0; padding: 0; margin: 0.8rem 0; display: flex; flex-wrap: wrap; gap: 0.5rem; align-items: center; }
+.filter legend { float: left; padding: 0; margin-right: 0.6rem; }
+.filter button { font: inherit; color: inherit; background: var(--card); border: 1px solid var(--line); border-radius: 4px; padding: 0.25rem 0.7rem; min-height: 2rem; cursor: pointer; }
+.filter button[aria-pressed="true"] { border-color: currentColor; box-shadow: inset 0 0 0 1px currentColor; }
 .findings { margin: 0; padding: 0; list-style: none; display: grid; gap: 0.7rem; }
 .findings li { border-left: 4px solid currentColor; padding-left: 0.7rem; }
 .findings .body { color: var(--ink); }
@@ -66,8 +75,18 @@ th { font-weight: 600; }
 details { margin: 0.6rem 0; }
 summary { cursor: pointer; }
 .plot { max-width: 42rem; min-width: 30rem; width: 100%; height: auto; display: block; }
+.plot.wide { max-width: none; min-width: 44rem; }
+.card-page { font-size: 1.1rem; }
 .foot { margin-top: 3rem; padding-bottom: 2rem; border-top: 1px solid var(--line); }
+@page { margin: 14mm; }
 @media print {
+  .filter, .screen-only { display: none !important; }
+  .scroll { overflow: visible; }
+  .plot, .plot.wide { min-width: 0; max-width: 100%; }
+  main, .top, .foot { max-width: none; padding: 0; }
+  .foot { margin-top: 1rem; padding-bottom: 0; }
+  .sides { grid-template-columns: 13rem 1fr; }
+  details:not([open]) { display: none; }
   :root { --paper: #fff; --card: #fff; --ink: #000; --quiet: #444; --line: #bbb; --link: #000; }
   body { font-size: 10pt; }
   .card, .contact li, .frame header, figure, .findings li { break-inside: avoid; }
