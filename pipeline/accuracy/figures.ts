@@ -45,6 +45,8 @@ export interface AccuracyFigures {
   readonly framePrecision: Proportion | null;
   /** Background people at least a tenth of the frame tall that are found. `null` without boxes. */
   readonly personRecall: Proportion | null;
+  /** The same, counting also those that are only noted as perhaps something else. */
+  readonly personRecallWithNotes: Proportion | null;
   /** Background people of any size that are found. */
   readonly personRecallAnySize: Proportion | null;
   readonly personPrecision: Proportion | null;
@@ -81,6 +83,10 @@ const share = (of: readonly boolean[]): Proportion | null =>
 const flagged = (measured: MeasuredFrame): readonly BoxTuple[] =>
   measured.people.background.filter(({ mayBe }) => mayBe === null).map(({ box }) => toPx(box, measured));
 
+/** Everybody that a report would name: flagged, or noted as perhaps something else. */
+const named = (measured: MeasuredFrame): readonly BoxTuple[] =>
+  measured.people.background.map(({ box }) => toPx(box, measured));
+
 function frameLevel(pairs: readonly Pair[]) {
   const clear = pairs.filter(({ label }) => !label.ambiguous);
   const has = ({ label }: Pair) => label.backgroundPeople > 0;
@@ -105,6 +111,7 @@ function frameLevel(pairs: readonly Pair[]) {
 
 function personLevel(pairs: readonly Pair[]) {
   const counted: boolean[] = [];
+  const withNotes: boolean[] = [];
   const anySize: boolean[] = [];
   const right: boolean[] = [];
   const misses: Miss[] = [];
@@ -113,12 +120,14 @@ function personLevel(pairs: readonly Pair[]) {
     const { file } = label;
     const found = flagged(measured);
     const { missed, unmatched } = pairBoxes(label.boxes.background, found, personMinIou);
+    const unnamed = pairBoxes(label.boxes.background, named(measured), personMinIou).missed;
     const tall = (box: BoxTuple) => box[3] >= countedHeightShare * measured.height;
     label.boxes.background.forEach((box, index) => {
       const hit = !missed.includes(index);
       anySize.push(hit);
       if (!tall(box)) return;
       counted.push(hit);
+      withNotes.push(!unnamed.includes(index));
       const percent = Math.round((100 * box[3]) / measured.height);
       if (!hit)
         misses.push({ file, kind: 'missed', box, words: `person, ${percent} % of the frame's height` });
@@ -136,6 +145,7 @@ function personLevel(pairs: readonly Pair[]) {
   }
   return {
     personRecall: share(counted),
+    personRecallWithNotes: share(withNotes),
     personRecallAnySize: share(anySize),
     personPrecision: share(right),
     misses,

@@ -40,6 +40,7 @@ export function figuresText(title: string, figures: AccuracyFigures): string {
     `  frames with background people that are flagged   ${proportionText(figures.frameRecall)}`,
     `  flagged frames that have background people       ${proportionText(figures.framePrecision)}`,
     `  background people >= 10 % of the height found    ${proportionText(figures.personRecall)}`,
+    `  the same, with those that are only noted         ${proportionText(figures.personRecallWithNotes)}`,
     `  background people of any size found              ${proportionText(figures.personRecallAnySize)}`,
     `  found background people that are labelled        ${proportionText(figures.personPrecision)}`,
     ap === null

@@ -8,8 +8,11 @@ const leastScore = 0.15;
 /** Width of the hips (joints, not cloth) from the front in lengths of the trunk: median over the evaluation photographs with even numbers. */
 const hipsPerTrunk = 0.37;
 
-/** The views meet half-way between 0, 60, 90 and their mirror images 120 and 180 degrees. */
-const frontBelowDeg = 40;
+/**
+ * Bounds between the views and, mirrored, those from behind. Half-way between 0 and 60 degrees is also where the evaluation
+ * photographs with even numbers divide best.
+ */
+const frontBelowDeg = 30;
 const sideAboveDeg = 70;
 
 /**

@@ -28,21 +28,42 @@ export function showsSubject(box: BoxTuple, subjects: readonly SubjectShape[]): 
 }
 
 /**
- * Two limits, as in edge tracking by hysteresis (Canny 1986): one sure person makes the weaker ones believable, because people
- * come together; without a sure one the weak stay out. Both chosen on the evaluation photographs with even numbers.
+ * Limits of the fused score, all chosen on the evaluation photographs with even numbers. As in edge tracking by hysteresis (Canny
+ * 1986), one `sure` person makes weaker ones believable, because people come together; without a sure one the weak stay out.
  */
 const sure = 0.33;
 const believable = 0.25;
+const faint = 0.22;
 /** Overlap from which two fused boxes are one person. */
 const maxOverlap = 0.5;
+/** A box this far inside a better one and this much lower is more often a part of that person than somebody else. */
+const partOfOther = { inside: 0.8, height: 0.7 } as const;
 
-/** The people among fused candidates that are not the subject, best first. */
-export function keepPeople(candidates: readonly ScoredBox[]): readonly ScoredBox[] {
-  const people = suppress(
-    candidates.filter(({ score }) => score >= believable),
+export interface Found extends ScoredBox {
+  readonly mayBe: string | null;
+}
+
+function isPart(box: BoxTuple, other: BoxTuple): boolean {
+  const [small, large] = box[2] * box[3] < other[2] * other[3] ? [box, other] : [other, box];
+  return shareInside(small, large) >= partOfOther.inside && small[3] < partOfOther.height * large[3];
+}
+
+/** The people among fused candidates that are not the subject, surest first; what may be no further live person says what it may be. */
+export function keepPeople(candidates: readonly ScoredBox[]): readonly Found[] {
+  const seen = suppress(
+    candidates.filter(({ score }) => score >= faint),
     overlapsMoreThan(maxOverlap),
   );
-  return people.some(({ score }) => score >= sure) ? people : [];
+  if (!seen.some(({ score }) => score >= sure)) return [];
+  return seen.map(({ box, score }, index) => {
+    const part = seen.slice(0, index).some((better) => isPart(box, better.box));
+    const mayBe = part
+      ? 'part of the person it overlaps'
+      : score < believable
+        ? 'a shape, statue, poster or reflection'
+        : null;
+    return { box, score, mayBe };
+  });
 }
 
 /** The frame's edge that cuts the box, within the px that the network's rounding leaves; of several the one it meets most. */
@@ -61,9 +82,13 @@ export function gapBetween(a: BoxTuple, b: BoxTuple): number {
   return Math.hypot(dx, dy);
 }
 
-/** Facts of one background person; `mayBe`, blur and visible share are filled in by those who know. */
+/**
+ * Facts of one background person; the blur is filled in by who measures sharpness.
+ * @param standingShare share of the body points that show, `null` where no pose was found there.
+ */
 export function backgroundPerson(
-  { box, score }: ScoredBox,
+  { box, score, mayBe }: Found,
+  standingShare: number | null,
   subjects: readonly BoxTuple[],
   size: PictureSize,
 ): BackgroundPerson {
@@ -78,7 +103,7 @@ export function backgroundPerson(
     cutBy: edgeThatCuts(box, size),
     overlapWithSubject: Math.max(0, ...subjects.map((subject) => shareInside(box, subject))),
     distanceToSubject: gaps.length === 0 ? null : Math.min(...gaps) / Math.max(width, height),
-    standingShare: null,
-    mayBe: null,
+    standingShare,
+    mayBe,
   };
 }
