@@ -118,6 +118,8 @@ describe('background-person', () => {
   const limits = {
     share: { light: 0, moderate: 0.005, heavy: 0.03, reject: 0.2 },
     overlap: { moderate: 0.02, heavy: 0.25 },
+    gap: { moderate: 0.01 },
+    blurRatio: { moderate: 1.5 },
     unsureShare: { note: 0 },
   };
   const people = (...background: Parameters<typeof person>[0][]) =>
@@ -136,9 +138,12 @@ describe('background-person', () => {
     [{ shareOfFrame: 0.004, overlapWithSubject: 0 }, 'light'],
     [{ shareOfFrame: 0.004, overlapWithSubject: 0.1 }, 'moderate'],
     [{ shareOfFrame: 0.01, overlapWithSubject: 0 }, 'moderate'],
+    [{ shareOfFrame: 0.004, distanceToSubject: 0.005 }, 'moderate'],
+    [{ shareOfFrame: 0.004, blurSigmaPx: 1 }, 'moderate'],
+    [{ shareOfFrame: 0.004, blurSigmaPx: null, distanceToSubject: null }, 'light'],
     [{ shareOfFrame: 0.01, overlapWithSubject: 0.3 }, 'heavy'],
     [{ shareOfFrame: 0.05, overlapWithSubject: 0.1 }, 'heavy'],
-  ])('takes the graver of share and overlap: %o is %s', (over, effort) => {
+  ])('takes the gravest of share, overlap, closeness and blur: %o is %s', (over, effort) => {
     expect(people(over)).toMatchObject([
       { severity: 'cleanup', effort, title: `Background person, ${effort} work` },
     ]);
@@ -151,9 +156,15 @@ describe('background-person', () => {
   });
 
   it('says where the person is', () => {
-    const [found] = people({ shareOfFrame: 0.03, cutBy: 'left', overlapWithSubject: 0.1, blurSigmaPx: 0.8 });
+    const [found] = people({
+      shareOfFrame: 0.03,
+      cutBy: 'left',
+      standingShare: 0.4,
+      overlapWithSubject: 0.1,
+      blurSigmaPx: 0.8,
+    });
     expect(found?.detail).toBe(
-      'A person covers 3 % of the frame, cut by the left edge, 10 % of it overlapping the model, as sharp as the model. Paint the person out.',
+      "A person covers 3 % of the frame, cut by the left edge, about 40 % of a standing person showing, 10 % of the box overlapping the model's, as sharp as the model. Paint the person out.",
     );
   });
 

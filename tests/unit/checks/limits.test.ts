@@ -72,6 +72,17 @@ describeLimits(backgroundPerson, {
     step: tiny,
     view: (overlapWithSubject) => aFrame({ people: { background: [person({ overlapWithSubject })] } }),
   },
+  gap: {
+    limits: { moderate: 0.0625 },
+    step: tiny,
+    view: (distanceToSubject) => aFrame({ people: { background: [person({ distanceToSubject })] } }),
+  },
+  blurRatio: {
+    limits: { moderate: 1.5 },
+    step: 0.01,
+    // The builder's garment has a blur of 0.8 px.
+    view: (ratio) => aFrame({ people: { background: [person({ blurSigmaPx: ratio * 0.8 })] } }),
+  },
   unsureShare: {
     limits: { note: 0.125 },
     step: tiny,
