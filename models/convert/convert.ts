@@ -13,7 +13,7 @@ const portTypes: Readonly<Record<string, ValueInfo['type']>> = {
 function describePort(port: Port): ValueInfo {
   const type = portTypes[port.dtype];
   if (type === undefined) throw new Error(`port ${port.name}: type ${port.dtype} is not supported`);
-  const shape = port.shape.map((size, axis) => (size >= 0 ? size : axis === 0 ? 1 : `axis${axis}`));
+  const shape = port.shape?.map((size, axis) => (size >= 0 ? size : axis === 0 ? 1 : `axis${axis}`)) ?? null;
   return { name: port.name, type, shape };
 }
 

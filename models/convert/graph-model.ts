@@ -75,7 +75,8 @@ export interface Port {
   /** Source value, `node` or `node:index`. */
   readonly value: string;
   readonly dtype: string;
-  readonly shape: readonly number[];
+  /** -1 where a size is open; `null` where the source does not say how many axes there are. */
+  readonly shape: readonly number[] | null;
 }
 
 export interface GraphModel {
@@ -131,7 +132,9 @@ function ports(record: z.infer<typeof signatureSchema>['inputs']): Port[] {
     name: key.replace(/:0$/, ''),
     value: port.name,
     dtype: port.dtype,
-    shape: (port.tensorShape.dim ?? []).map((dimension) => dimension.size),
+    shape: port.tensorShape.unknownRank
+      ? null
+      : (port.tensorShape.dim ?? []).map((dimension) => dimension.size),
   }));
 }
 

@@ -28,8 +28,8 @@ export interface TensorData {
 export interface ValueInfo {
   readonly name: string;
   readonly type: TensorProto_DataType;
-  /** A string names a size that is known only at run time. */
-  readonly shape: readonly (number | string)[];
+  /** A string names a size that is known only at run time; `null`: not even the number of axes is known. */
+  readonly shape: readonly (number | string)[] | null;
 }
 
 function attribute(name: string, value: Attribute) {
@@ -48,7 +48,7 @@ function attribute(name: string, value: Attribute) {
 }
 
 function valueInfo({ name, type, shape }: ValueInfo) {
-  const dim = shape.map((size) => ({
+  const dim = shape?.map((size) => ({
     value:
       typeof size === 'number'
         ? ({ case: 'dimValue', value: BigInt(size) } as const)
@@ -57,7 +57,10 @@ function valueInfo({ name, type, shape }: ValueInfo) {
   return create(ValueInfoProtoSchema, {
     name,
     type: create(TypeProtoSchema, {
-      value: { case: 'tensorType', value: { elemType: type, shape: { dim } } },
+      value: {
+        case: 'tensorType',
+        value: dim === undefined ? { elemType: type } : { elemType: type, shape: { dim } },
+      },
     }),
   });
 }

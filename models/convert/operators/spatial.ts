@@ -156,9 +156,11 @@ export const spatial: Readonly<Record<string, Emitter>> = {
     const halfPixel = scope.node.attr.half_pixel_centers?.b ?? false;
     const coordinates = alignCorners ? 'align_corners' : halfPixel ? 'half_pixel' : 'asymmetric';
     const value = toChannelsFirst(scope, scope.input(0));
-    const size = scope.cast(scope.input(1), 'int64');
+    // All four sizes are named: with only two and their axes, onnxruntime 1.30 goes wrong where it moves a transposition across.
+    const shape = scope.add('Shape', [value]);
+    const batchAndChannels = scope.add('Slice', [shape, scope.int64([0]), scope.int64([2])]);
+    const size = scope.add('Concat', [batchAndChannels, scope.cast(scope.input(1), 'int64')], { axis: 0 });
     const resized = scope.add('Resize', [value, '', '', size], {
-      axes: [2, 3],
       coordinate_transformation_mode: coordinates,
       mode: 'linear',
     });
