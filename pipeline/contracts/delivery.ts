@@ -24,6 +24,8 @@ export const deliverySchema = z.strictObject({
   root: z.string(),
   garments: z.array(deliveredGarmentSchema),
   frames: z.array(deliveredFrameSchema),
+  /** `capture`: the folder says nothing about garments; they are told apart by tags and capture times once frames are measured. */
+  grouping: z.enum(['given', 'capture']).optional(),
   /** One sentence for each thing that was left out or looks wrong (a sheet row without frames, a link that leads in a circle). */
   remarks: z.array(z.string()),
 });

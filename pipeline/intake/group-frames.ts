@@ -41,14 +41,3 @@ export function groupFrames(frames: readonly string[], deliveryName: string): re
   }
   return [...groups.values()];
 }
-
-/** DCF 2.0 (CIPA DC-009): four letters, digits or underscores, then a counter of four digits: the camera's own name. */
-const cameraName = /^[A-Z0-9_]{3,4}_?\d{4,5}\.[^.]+$/i;
-
-/** A word to the person where the whole flat delivery became a single garment only because the camera named the files. */
-export function cameraNamesRemark(groups: readonly Group[]): string | null {
-  const [only] = groups;
-  if (groups.length !== 1 || only === undefined || only.frames.length < 2) return null;
-  if (!only.frames.every((frame) => cameraName.test(frame))) return null;
-  return `All ${only.frames.length} frames lie in one folder under the camera's own names, so they were taken for one garment ("${only.id}"). Put each garment into a folder of its own, or name them in a sheet with --garments.`;
-}

@@ -3,9 +3,10 @@ import { stat } from 'node:fs/promises';
 import { basename, join, resolve } from 'node:path';
 import type { DeliveredFrame, DeliveredGarment, Delivery } from '../contracts/delivery.ts';
 import { codedError } from '../errors.ts';
+import { isFromCards } from './by-capture/camera-files.ts';
 import { readGarmentSheet, type SheetRow } from './garment-sheet.ts';
 import { literalPattern, matches } from './glob.ts';
-import { cameraNamesRemark, groupFrames } from './group-frames.ts';
+import { groupFrames } from './group-frames.ts';
 import { naturalOrder } from './natural-order.ts';
 import { codeOf, show, walkDelivery } from './walk-delivery.ts';
 
@@ -14,6 +15,11 @@ export interface DeliveryOptions {
   readonly sheet?: string;
   /** Output folder of the run: left out of the delivery where it lies inside. */
   readonly out?: string;
+  /**
+   * Without a sheet: by folders and names, or by tags and capture times once frames are measured. Default: the latter only where
+   * the folder comes straight from the cards.
+   */
+  readonly grouping?: 'names' | 'capture';
 }
 
 /**
@@ -30,7 +36,7 @@ export async function readDelivery(root: string, options: DeliveryOptions = {}):
   const frames = [...pictures].sort(naturalOrder);
   const name = basename(absolute) || 'delivery';
   const grouped =
-    sheet === null ? withoutSheet(frames, name) : withSheet(frames, name, sheet, options.sheet!);
+    sheet === null ? withoutSheet(frames, name, options) : withSheet(frames, name, sheet, options.sheet!);
   const garmentOf = new Map(grouped.garments.flatMap(({ id, frames }) => frames.map((frame) => [frame, id])));
   return {
     root: absolute,
@@ -38,6 +44,7 @@ export async function readDelivery(root: string, options: DeliveryOptions = {}):
     frames: frames.map(
       (id): DeliveredFrame => ({ id, garment: garmentOf.get(id)!, path: join(absolute, id) }),
     ),
+    grouping: grouped.grouping,
     remarks: [...remarks, ...grouped.remarks],
   };
 }
@@ -59,12 +66,13 @@ async function list(root: string, out: string | undefined): ReturnType<typeof wa
 interface Grouped {
   readonly garments: readonly DeliveredGarment[];
   readonly remarks: readonly string[];
+  readonly grouping: NonNullable<Delivery['grouping']>;
 }
 
-function withoutSheet(frames: readonly string[], name: string): Grouped {
-  const groups = groupFrames(frames, name);
-  const remark = cameraNamesRemark(groups);
-  return { garments: groups.map(asGarment), remarks: remark === null ? [] : [remark] };
+function withoutSheet(frames: readonly string[], name: string, options: DeliveryOptions): Grouped {
+  if (options.grouping === 'capture' || (options.grouping !== 'names' && isFromCards(frames)))
+    return { garments: [asGarment({ id: name, frames })], remarks: [], grouping: 'capture' };
+  return { garments: groupFrames(frames, name).map(asGarment), remarks: [], grouping: 'given' };
 }
 
 function asGarment({ id, frames }: { id: string; frames: readonly string[] }): DeliveredGarment {
@@ -102,7 +110,11 @@ function withSheet(
     };
   });
   const rest = frames.filter((frame) => !rowOf.has(frame));
-  return { garments: [...garments, ...notInSheet(rest, name, garments, remarks)], remarks };
+  return {
+    garments: [...garments, ...notInSheet(rest, name, garments, remarks)],
+    remarks,
+    grouping: 'given',
+  };
 }
 
 function framesOf(row: SheetRow, frames: readonly string[], remarks: string[]): string[] {

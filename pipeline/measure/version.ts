@@ -5,7 +5,7 @@ import { fileURLToPath } from 'node:url';
 
 /** What decides a measurement: the code that makes it, the networks, and the libraries that decode and run them. */
 const measuringFolders = ['contracts', 'decode', 'measure', 'numeric'];
-const measuringPackages = ['exifr', 'onnxruntime-node', 'sharp'];
+const measuringPackages = ['exifr', 'onnxruntime-node', 'sharp', 'zxing-wasm'];
 
 const pipeline = new URL('../', import.meta.url);
 

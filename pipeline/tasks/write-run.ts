@@ -1,8 +1,10 @@
 /** The end of a run: outcomes into verdicts, verdicts into `results.json` and every document, all on disk. */
 import type { Delivery } from '../contracts/delivery.ts';
+import type { Measurement } from '../contracts/measurement/measurement.ts';
 import { type Results, resultsSchema } from '../contracts/results.ts';
 import type { FrameOutcome } from '../contracts/work.ts';
 import { codedError } from '../errors.ts';
+import { regroup } from '../intake/by-capture/regroup.ts';
 import type { DecisionSheet } from '../intake/decisions.ts';
 import { dayOf } from '../judge/day/day.ts';
 import { idleDecisions } from '../judge/decide.ts';
@@ -37,6 +39,14 @@ export interface RunFacts {
   readonly dispatch: string;
   /** What people decided; a sheet that is not there yet is written, with every open finding in it. */
   readonly decisions: DecisionSheet;
+  /** Body to what is added to its clock, ms, where a person says it. */
+  readonly clocks?: ReadonlyMap<string, number>;
+}
+
+function measurementsOf(measured: ReadonlyMap<string, Measured>): ReadonlyMap<string, Measurement> {
+  return new Map(
+    [...measured].flatMap(([id, one]) => ('measurement' in one ? [[id, one.measurement] as const] : [])),
+  );
 }
 
 interface Gathered {
@@ -76,8 +86,9 @@ async function gather(facts: RunFacts): Promise<Gathered> {
  * @throws CodedError `out-not-written`.
  */
 export async function writeRun(facts: RunFacts): Promise<Results> {
-  const { delivery, profile, out, version, startedAt, host, dispatch, decisions } = facts;
+  const { profile, out, version, startedAt, host, dispatch, decisions } = facts;
   const { measured, pictures } = await gather(facts);
+  const { delivery, clocks } = regroup(facts.delivery, measurementsOf(measured), facts.clocks);
   const judged = judgeDelivery(delivery, measured, profile, decisions.rows);
   const notWritten = decisions.found ? [] : await writeFirstSheet(decisions.path, judged);
   // The schema also settles the order of the keys.
@@ -87,7 +98,7 @@ export async function writeRun(facts: RunFacts): Promise<Results> {
     tool: await toolFacts(version),
     profile: { name: profile.name, hash: profile.hash, checks: profile.checks },
     remarks: [...delivery.remarks, ...idleDecisions(decisions.rows, judged), ...notWritten],
-    day: dayOf(judged.frames),
+    day: dayOf(judged.frames, Object.fromEntries(clocks.map(({ body, shiftMs }) => [body, shiftMs / 1000]))),
     ...judged,
   });
   await writeRunFiles(out, [

@@ -17,7 +17,16 @@ const allowed: Readonly<
   },
   measure: {
     folders: ['contracts', 'numeric', 'errors', 'decode'],
-    packages: ['onnxruntime-node', 'node:fs', 'node:fs/promises', 'node:crypto', 'node:path', 'node:url'],
+    packages: [
+      'onnxruntime-node',
+      'zxing-wasm',
+      'node:fs',
+      'node:fs/promises',
+      'node:crypto',
+      'node:module',
+      'node:path',
+      'node:url',
+    ],
   },
   store: {
     folders: ['contracts', 'errors'],

@@ -29,6 +29,10 @@ export interface CheckOptions {
   readonly out: string;
   readonly profile?: string | undefined;
   readonly garments?: string | undefined;
+  /** How frames become garments without a sheet. */
+  readonly group?: 'names' | 'capture' | undefined;
+  /** Body to what is added to its clock, ms. */
+  readonly clock?: ReadonlyMap<string, number> | undefined;
   /** What people decided; default: beside the delivery. */
   readonly decisions?: string | undefined;
   /** Frames measured at once. */
@@ -140,6 +144,7 @@ async function runIn(
     host: hostname(),
     dispatch: dispatcher.name,
     decisions,
+    ...(options.clock === undefined ? {} : { clocks: options.clock }),
   });
   const fromCache = outcomes.filter((outcome) => outcome.fromCache).length;
   const end = {
@@ -172,6 +177,7 @@ export async function check(
   const delivery = await readDelivery(options.delivery, {
     out: resolve(options.out),
     ...(options.garments === undefined ? {} : { sheet: options.garments }),
+    ...(options.group === undefined ? {} : { grouping: options.group }),
   });
   const decisions = await readDecisions(
     resolve(options.decisions ?? besideDelivery(options.delivery)),

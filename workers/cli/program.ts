@@ -64,6 +64,18 @@ const rootOption = () =>
 const prefixOption = () =>
   new Option('--key-prefix <name>', 'first part of all keys in Redis').default(defaultPrefix);
 
+/** `body=±h:mm:ss`, one a use of the option: body to ms. The body's name may itself hold a `=`. */
+export function clockShift(
+  text: string,
+  earlier: ReadonlyMap<string, number> | undefined,
+): ReadonlyMap<string, number> {
+  const [, body, sign, h, min, s] = /^(.+)=([+-]?)(\d{1,2}):([0-5]\d)(?::([0-5]\d))?$/.exec(text) ?? [];
+  if (body === undefined)
+    throw new InvalidArgumentError('It must be the body and a shift, such as "Maker M1 123=-1:00:00".');
+  const seconds = Number(h) * 3600 + Number(min) * 60 + Number(s ?? 0);
+  return new Map(earlier).set(body.trim(), (sign === '-' ? -1000 : 1000) * seconds);
+}
+
 const exitHelp = `
 Exit status:
   0  every garment passes
@@ -98,6 +110,17 @@ function addCheck(program: Command, { check }: Commands): void {
     .requiredOption('--out <folder>', 'folder for the reports and for what was measured')
     .option('--profile <file>', 'limits of the store (JSON), over the built-in ones')
     .option('--garments <sheet.csv>', 'which frames belong to which garment, and the views each needs')
+    .addOption(
+      new Option(
+        '--group <by>',
+        'without a sheet, tell garments apart by folders and names, or by photographed tags and capture times (default: the latter where the folder comes straight from the cards)',
+      ).choices(['names', 'capture'] as const),
+    )
+    .option(
+      '--clock <body=shift...>',
+      'put the clock of a body right, as its name stands in the reports: "Maker M1 123=-1:00:00"',
+      clockShift,
+    )
     .option(
       '--decisions <sheet.csv>',
       'what people decided about findings; written with the open ones where it is not there yet (default: <delivery>-decisions.csv beside the delivery)',

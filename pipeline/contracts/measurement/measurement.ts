@@ -5,6 +5,7 @@ import { exposureSchema } from './exposure.ts';
 import { captureSchema, fileSchema } from './file.ts';
 import { framingSchema, peopleSchema } from './people.ts';
 import { sharpnessSchema } from './sharpness.ts';
+import { tagSchema } from './tag.ts';
 
 /** A small picture cut from the frame while it was decoded, for the documents: stored beside the measurement under `file`. */
 export const pictureSchema = z.strictObject({
@@ -34,5 +35,7 @@ export const measurementSchema = z.strictObject({
     dhash64: z.string().regex(/^[0-9a-f]{16}$/),
   }),
   pictures: z.array(pictureSchema),
+  /** The tag in the frame; `null` where none could be read. */
+  tag: tagSchema.nullable().optional(),
 });
 export type Measurement = z.infer<typeof measurementSchema>;

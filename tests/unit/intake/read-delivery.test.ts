@@ -74,12 +74,21 @@ describe('garments without a sheet', () => {
     });
   });
 
-  it('camera names in one folder are one garment, with a remark what to do', async () => {
+  it('camera names in one folder are told apart once frames are measured, unless the command says otherwise', async () => {
     const root = delivery('DSC_0001.jpg', 'DSC_0002.jpg', 'DSC_0010.jpg');
-    expect(await grouped(root)).toEqual({ DSC: ['DSC_0001.jpg', 'DSC_0002.jpg', 'DSC_0010.jpg'] });
-    expect((await readDelivery(root)).remarks).toEqual([
-      'All 3 frames lie in one folder under the camera\'s own names, so they were taken for one garment ("DSC"). Put each garment into a folder of its own, or name them in a sheet with --garments.',
-    ]);
+    const { garments, grouping } = await readDelivery(root);
+    expect(grouping).toBe('capture');
+    expect(garments.map(({ frames }) => frames.length)).toEqual([3]);
+    const byName = await readDelivery(root, { grouping: 'names' });
+    expect(byName.grouping).toBe('given');
+    expect(byName.garments.map(({ id }) => id)).toEqual(['DSC']);
+  });
+
+  it('folders are told apart by capture too where the command says so', async () => {
+    const root = delivery('body-a/x1.jpg', 'body-b/y1.jpg');
+    expect((await readDelivery(root)).garments.length).toBe(2);
+    const { garments, grouping } = await readDelivery(root, { grouping: 'capture' });
+    expect([garments.length, grouping]).toEqual([1, 'capture']);
   });
 
   it('loose frames join the folder of the same name', async () => {
