@@ -14,6 +14,8 @@ interface Shape {
   readonly colour: Colour;
   /** Signed distance in figure heights, negative inside; `across` -1..1 from left to right of the shape, for shading. */
   readonly at: (x: number, y: number) => { readonly distance: number; readonly across: number };
+  /** Left, top, right and bottom in figure heights. */
+  readonly bounds: readonly [number, number, number, number];
 }
 
 export interface FigureOptions {
@@ -54,6 +56,7 @@ export function seededRandom(seed: number): () => number {
 const ellipse = (part: Part, colour: Colour, cx: number, cy: number, rx: number, ry: number): Shape => ({
   part,
   colour,
+  bounds: [cx - rx, cy - ry, cx + rx, cy + ry],
   at: (x, y) => ({
     distance: (Math.hypot((x - cx) / rx, (y - cy) / ry) - 1) * Math.min(rx, ry),
     across: (x - cx) / rx,
@@ -71,9 +74,16 @@ const limb = (
 ): Shape => {
   const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
   const lengthSquared = dx * dx + dy * dy;
+  const half = Math.max(fromHalf, toHalf);
   return {
     part,
     colour,
+    bounds: [
+      Math.min(from[0], to[0]) - half,
+      Math.min(from[1], to[1]) - half,
+      Math.max(from[0], to[0]) + half,
+      Math.max(from[1], to[1]) + half,
+    ],
     at: (x, y) => {
       const along = Math.min(1, Math.max(0, ((x - from[0]) * dx + (y - from[1]) * dy) / lengthSquared));
       const half = fromHalf + (toHalf - fromHalf) * along;
@@ -175,6 +185,8 @@ export function drawFigure(options: FigureOptions): FigurePicture {
   const data = new Uint8Array(3 * width * height);
   const parts: Part[] = new Array(width * height).fill('background');
   const top = feet[1] - figurePx;
+  // Edges are softened over one px.
+  const spare = 1 / figurePx;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
       const [fx, fy] = [(x + 0.5 - feet[0]) / figurePx, (y + 0.5 - top) / figurePx];
@@ -182,6 +194,8 @@ export function drawFigure(options: FigureOptions): FigurePicture {
       let part = 0;
       if (Math.abs(fx) < 0.25 && fy > -0.05 && fy < 1.05) {
         for (const shape of shapes) {
+          const [left, above, right, below] = shape.bounds;
+          if (fx < left - spare || fx > right + spare || fy < above - spare || fy > below + spare) continue;
           const { distance, across } = shape.at(fx, fy);
           const cover = Math.min(1, Math.max(0, 0.5 - distance * figurePx));
           if (cover === 0) continue;
