@@ -200,6 +200,19 @@ export const errorTable = {
     'usage',
     ({ path, row, what }) => `The decisions sheet ${path}, row ${row}: ${what}.`,
   ),
+  'results-not-read': form<{ path: string; what: string }>(
+    'usage',
+    ({ path, what }) => `The results ${path} cannot be read: ${what}. Run nightrail check first.`,
+  ),
+  'package-name-wrong': form<{ pattern: string; what: string }>(
+    'usage',
+    ({ pattern, what }) => `The names "${pattern}" cannot be used: ${what}.`,
+  ),
+  'package-folder-taken': form<{ path: string; what: string }>(
+    'usage',
+    ({ path, what }) =>
+      `The package cannot go into ${path}: ${what}. Name a new or empty folder outside the delivery with --to.`,
+  ),
   'wrong-profile': form<{ file: string; faults: readonly string[] }>('usage', ({ file, faults }) =>
     faults.length === 1
       ? `The profile cannot be used (${file}): ${faults[0]}`

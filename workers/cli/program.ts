@@ -3,6 +3,7 @@ import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from '@commander-js/extra-typings';
 import { defaultPrefix } from '../queue/names.ts';
 import type { CheckOptions } from './check.ts';
+import { addPackage, type HandOverCommands } from './hand-over-commands.ts';
 
 export interface DemoOptions {
   readonly out: string;
@@ -32,7 +33,7 @@ export interface StatusOptions {
 }
 
 /** What the commands do. */
-export interface Commands {
+export interface Commands extends HandOverCommands {
   check(options: CheckOptions): Promise<void>;
   worker(options: WorkerOptions): Promise<void>;
   status(options: StatusOptions): Promise<void>;
@@ -43,6 +44,8 @@ export interface Commands {
 /** More threads than any one machine has use for; a slip of the keyboard must not start thousands. */
 const mostWorkers = 256;
 const longestTimeoutS = 3600;
+/** The longest edge that JPEG allows (ISO/IEC 10918-1). */
+const longestEdgePx = 65_535;
 
 function wholeNumber(from: number, to: number): (text: string) => number {
   return (text) => {
@@ -225,6 +228,7 @@ export function buildProgram(commands: Commands, version: string): Command {
   addWorker(program, commands);
   addStatus(program, commands);
   addDemo(program, commands);
+  addPackage(program, commands, wholeNumber(1, longestEdgePx));
   addAccuracy(program, commands);
   for (const command of program.commands) command.copyInheritedSettings(program);
   return program;

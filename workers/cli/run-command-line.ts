@@ -60,6 +60,9 @@ export async function runCommandLine(
     demo: async (options) => {
       status = await (await import('./demo.ts')).demo(options, terminal);
     },
+    package: async (options) => {
+      status = await (await import('./package.ts')).packageDelivery(options, terminal);
+    },
     accuracy: async (options) => {
       status = await (await import('./accuracy.ts')).accuracy(options, terminal);
     },

@@ -1,0 +1,29 @@
+/** Commands that come after a check. */
+import type { Command } from '@commander-js/extra-typings';
+import type { PackageCommandOptions } from './package.ts';
+
+export interface HandOverCommands {
+  package(options: PackageCommandOptions): Promise<void>;
+}
+
+const packageHelp = `
+Examples:
+  nightrail package ./shoot --report ./report --to ./for-the-store
+  nightrail package ./shoot --report ./report --to ./for-the-store --name "{sku}_{view}_{n}" --long-edge 2400
+
+A name can hold {garment}, {n}, {view}, {crop}, {file} and every further column of the garment sheet; / makes
+folders. Without --long-edge the files are copied byte for byte. The originals are only read.`;
+
+export function addPackage(program: Command, commands: HandOverCommands, px: (text: string) => number): void {
+  program
+    .command('package')
+    .summary('copy the frames that pass under the store’s names')
+    .description('Copies the frames that pass, with a manifest of their SHA-256 sums.')
+    .argument('<delivery>', 'folder of the shoot day')
+    .requiredOption('--report <folder>', 'output folder of its check')
+    .requiredOption('--to <folder>', 'new or empty folder for the package')
+    .option('--name <pattern>', 'names of the files (default: {garment}/{garment}_{n}_{view})')
+    .option('--long-edge <px>', 'make JPEGs in sRGB with at most this long edge', px)
+    .addHelpText('after', packageHelp)
+    .action((delivery, options) => commands.package({ delivery, ...options }));
+}
