@@ -1,11 +1,12 @@
 import type { FrameImage } from '../contracts/frame-image.ts';
 import type { Framing, People } from '../contracts/measurement/people.ts';
-import { type BodyLevels, bodyHeightAt, bodyLevels, partAt } from './framing/body-height.ts';
+import { ankleBelow, type BodyLevels, bodyHeightAt, bodyLevels, partAt } from './framing/body-height.ts';
+import { cutByEdge } from './framing/frame-edge.ts';
 import { trunkTurn, viewOf } from './framing/view.ts';
 import type { PersonMask } from './networks/blazepose.ts';
 import { subjectBody } from './people/subject-body.ts';
 
-/** A box that ends within this share of the frame's height from its lower edge is cut by it: about the network's own step of 1 px in 256. */
+/** Toes within this share of the frame's height from its lower edge are cut off: about the network's own step of 1 px in 256. */
 const edgeShare = 0.006;
 /** Toes below this probability are hidden by cloth or out of the frame; chosen on the evaluation photographs with even numbers. */
 const leastFootVisibility = 0.55;
@@ -17,7 +18,7 @@ const nobody = 'No model was found in the frame.';
 function crop(lowestShown: number): Framing['crop'] {
   if (lowestShown < 0.5) return 'detail';
   if (lowestShown < 1.5) return 'waist';
-  return lowestShown < 3.15 ? 'knee' : 'full';
+  return lowestShown < ankleBelow ? 'knee' : 'full';
 }
 
 function visibleFeet(body: PersonMask): 0 | 1 | 2 {
@@ -59,15 +60,14 @@ export async function measureFraming(image: FrameImage, people: People): Promise
   const body = await subjectBody(image.analysis, subject.box);
   const levels = bodyLevels(subject.keypoints, aspect);
   const turnDeg = trunkTurn(subject.keypoints, aspect);
-  const bottom = subject.box[1] + subject.box[3];
-  const cut = bottom >= 1 - edgeShare;
+  const cut = cutByEdge('bottom', body, subject.box, image.analysis);
   const reason: Record<string, string> = {};
   if (turnDeg === null)
     reason.turnDeg = 'The shoulders cannot be seen, so the turn of the body cannot be told.';
   const common = {
     view: viewOf(turnDeg),
     turnDeg,
-    headroom: Math.max(0, subject.box[1]),
+    headroom: cutByEdge('top', body, subject.box, image.analysis) ? 0 : subject.box[1],
     fill: subject.box[3],
     reason,
   };

@@ -5,8 +5,11 @@ import type { BodyPoint, cutPlaces } from '../../contracts/measurement/people.ts
  * 0 shoulders, 1 hips, 2 knees, 3 ankles, 4 soles; in between in proportion.
  */
 
-/** A body point below is a guess: half of the 0.3 that the network's publisher recommends as confident. */
-const leastScore = 0.15;
+/**
+ * A body point below is a guess: 0.3 is what the network's publisher recommends as confident. It matters here, because joints that
+ * are out of the frame are guessed to lie at its very edge.
+ */
+const leastScore = 0.3;
 
 /**
  * Distances down the standing body in lengths of the trunk (middle of the shoulders to middle of the hips), as this network
@@ -82,6 +85,9 @@ export function bodyHeightAt(y: number, levels: BodyLevels): number {
   return part + (y - from) / (steps[part + 1]! - from);
 }
 
+/** Up to here, on the way from ankles (3) to soles (4), a cut goes through the ankle, from here through the feet. */
+export const ankleBelow = 3.3;
+
 /**
  * Upper bounds of the parts by body height. A joint takes in what a retoucher would call cut at the joint, about a hand's
  * width to each side (common practice); the rest follows from the joints.
@@ -94,7 +100,7 @@ const bounds: readonly (readonly [number, (typeof cutPlaces)[number]])[] = [
   [1.82, 'thigh'],
   [2.18, 'knee'],
   [2.8, 'shin'],
-  [3.15, 'ankle'],
+  [ankleBelow, 'ankle'],
   [Number.POSITIVE_INFINITY, 'feet'],
 ];
 

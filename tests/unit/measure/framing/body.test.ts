@@ -65,7 +65,7 @@ describe('heights of the body', () => {
   it('are unknown without shoulders', () => {
     expect(
       bodyLevels(
-        body(undefined, (name) => (name.endsWith('shoulder') ? 0.05 : 0.8)),
+        body(undefined, (name) => (name.endsWith('shoulder') ? 0.25 : 0.8)),
         1,
       ),
     ).toBeNull();
