@@ -1,9 +1,11 @@
 /** Commands that come after a check. */
 import type { Command } from '@commander-js/extra-typings';
 import type { PackageCommandOptions } from './package.ts';
+import type { PreviewOptions } from './preview.ts';
 
 export interface HandOverCommands {
   package(options: PackageCommandOptions): Promise<void>;
+  preview(options: PreviewOptions): Promise<void>;
 }
 
 const packageHelp = `
@@ -26,4 +28,14 @@ export function addPackage(program: Command, commands: HandOverCommands, px: (te
     .option('--long-edge <px>', 'make JPEGs in sRGB with at most this long edge', px)
     .addHelpText('after', packageHelp)
     .action((delivery, options) => commands.package({ delivery, ...options }));
+}
+
+export function addPreview(program: Command, commands: HandOverCommands): void {
+  program
+    .command('preview')
+    .summary('make a moving preview of each garment')
+    .description('Makes one animated WebP a garment, at most 1.5 MB, from the frames that pass.')
+    .argument('<report>', 'output folder of a check')
+    .option('--gif', 'a GIF beside each', false)
+    .action((report, options) => commands.preview({ report, ...options }));
 }

@@ -63,6 +63,9 @@ export async function runCommandLine(
     package: async (options) => {
       status = await (await import('./package.ts')).packageDelivery(options, terminal);
     },
+    preview: async (options) => {
+      status = await (await import('./preview.ts')).preview(options, terminal);
+    },
     accuracy: async (options) => {
       status = await (await import('./accuracy.ts')).accuracy(options, terminal);
     },

@@ -13,7 +13,15 @@ async function parsed(...args: string[]): Promise<unknown> {
   const keep = async (options: unknown): Promise<void> => {
     asked = options;
   };
-  const commands = { check: keep, worker: keep, status: keep, demo: keep, accuracy: keep, package: keep };
+  const commands = {
+    check: keep,
+    worker: keep,
+    status: keep,
+    demo: keep,
+    accuracy: keep,
+    package: keep,
+    preview: keep,
+  };
   const program = buildProgram(commands, '1.2.3');
   const silent = { writeOut: () => undefined, writeErr: () => undefined };
   for (const command of [program, ...program.commands]) command.configureOutput(silent);
