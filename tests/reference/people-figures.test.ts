@@ -58,6 +58,19 @@ describe('average precision', () => {
     expect(averagePrecision([picture])).toBeCloseTo((51 + (50 * 2) / 3) / 101, 12);
   });
 
+  it('takes the best precision at that recall or beyond', () => {
+    // Worked by hand: false alarm, hit, hit on two true boxes; precision 0, 1/2, 2/3, so 2/3 holds at every recall.
+    const picture = {
+      truth: [at(0), at(100)],
+      found: [
+        { box: at(300), score: 0.9 },
+        { box: at(0), score: 0.8 },
+        { box: at(100), score: 0.7 },
+      ],
+    };
+    expect(averagePrecision([picture])).toBeCloseTo(2 / 3, 12);
+  });
+
   it('ranks over all pictures, not picture by picture', () => {
     // Worked by hand: scores 0.9 hit, 0.8 false alarm, 0.6 hit; two true boxes.
     const pictures = [
