@@ -13,10 +13,11 @@ import type { Decided } from '../contracts/decisions.ts';
 import type { DeliveredGarment, Delivery } from '../contracts/delivery.ts';
 import type { Finding } from '../contracts/finding.ts';
 import type { Measurement } from '../contracts/measurement/measurement.ts';
-import type { Drift, FrameResult, GarmentResult } from '../contracts/results.ts';
+import type { FrameResult, GarmentResult } from '../contracts/results.ts';
 import type { Profile } from '../profile/profile.ts';
 import { coverage } from './coverage.ts';
 import { type DecidedFor, decideFrame, decideSet, decisionsBy, isLeftOut } from './decide.ts';
+import { measureDrift } from './drift.ts';
 import { findings, type Placed } from './run-check.ts';
 import { frameVerdict, garmentVerdict } from './verdict.ts';
 
@@ -80,7 +81,7 @@ function judgeGarment(
   const views = own.flatMap(({ id, measured }): FrameView[] =>
     'measurement' in measured ? [{ id, measurement: measured.measurement, delivery }] : [],
   );
-  const drift: Drift = { reference: null, worst: null, frames: [] };
+  const drift = measureDrift(views);
 
   const onSet = active.set.flatMap((check): readonly Placed[] => {
     const limits = limitsOf(check.meta.id);

@@ -130,6 +130,8 @@ export function aMeasurement(over: Sections = {}): Measurement {
       duv: 0.003,
       sigmaMired: 1,
       garmentLab: [50, 20, 10],
+      garmentTint: null,
+      skinTint: null,
       reference: 'garment',
       reason: {},
     },
