@@ -146,6 +146,14 @@ export const scenarios = {
 } as const satisfies Record<string, Scenario>;
 export type ScenarioName = keyof typeof scenarios;
 
+/** Where two results part, with what stands around it; `null` where they are the same. */
+function differenceOf(result: string, undisturbed: string): string | null {
+  if (result === undisturbed) return null;
+  const at = [...result].findIndex((character, index) => character !== undisturbed[index]);
+  const around = (text: string): string => text.slice(Math.max(0, at - 200), at + 200);
+  return `the result is\n${around(result)}\nand undisturbed it is\n${around(undisturbed)}`;
+}
+
 /** One run of a scenario with one seed. */
 export async function play(name: ScenarioName, seed: number): Promise<Verdict> {
   const scenario: Scenario = scenarios[name];
@@ -159,9 +167,15 @@ export async function play(name: ScenarioName, seed: number): Promise<Verdict> {
     const look = await scenario.disturb(stage, workers, random, submitter);
     const end = await submitter.ended;
     const mostTries = stage.mostTries();
-    const same = end.status === 1 && stage.result() === (await stage.undisturbed());
-    const wrong = look(end) ?? (end.status === 1 ? null : `ended with ${end.status}: ${end.err}`);
-    return { status: end.status, same, mostTries, allowedTries: 1 + scenario.losses, wrong };
+    const difference = end.status === 1 ? differenceOf(stage.result(), await stage.undisturbed()) : null;
+    const wrong = look(end) ?? (end.status === 1 ? difference : `ended with ${end.status}: ${end.err}`);
+    return {
+      status: end.status,
+      same: end.status === 1 && difference === null,
+      mostTries,
+      allowedTries: 1 + scenario.losses,
+      wrong,
+    };
   } finally {
     await stage.dispose();
   }

@@ -20,6 +20,7 @@ interface Settings {
 
 interface WaitingSettings extends Settings {
   readonly maxRetriesPerRequest: null;
+  readonly enableAutoPipelining: true;
   readonly retryStrategy: (times: number) => number;
 }
 
@@ -68,6 +69,7 @@ export function patient({ options }: RedisAddress): WaitingSettings {
     ...options,
     // BullMQ's workers ask for it: a command waits for the connection for as long as it takes.
     maxRetriesPerRequest: null,
+    enableAutoPipelining: true,
     retryStrategy: (times) => Math.min(retryMs.first * 2 ** Math.min(times, 10), retryMs.longest),
   };
 }

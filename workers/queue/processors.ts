@@ -100,7 +100,8 @@ export function openingProcessor(
             ...retrying(timing),
             jobId: jobIds.frame(run, garment, index),
             parent,
-            priority: urgent ? 1 : 2,
+            // In front of all that wait already.
+            lifo: urgent,
             ignoreDependencyOnFailure: true,
           },
         })),

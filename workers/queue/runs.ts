@@ -103,6 +103,8 @@ export function openRuns(redis: Redis, prefix: string): Runs {
     },
     isStopped: async (run) => (await redis.hget(keys.run(prefix, run), 'stopped')) === '1',
     async report(run, paths, lost) {
+      // A run that was ended has nobody who would take it.
+      if ((await redis.exists(keys.run(prefix, run))) === 0) return;
       const multi = redis.multi().hincrby(keys.run(prefix, run), 'done', paths.length);
       if (lost > 0) multi.hincrby(keys.run(prefix, run), 'lost', lost);
       if (paths.length > 0) multi.rpush(keys.finished(prefix, run), ...paths);

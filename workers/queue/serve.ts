@@ -3,6 +3,7 @@
  * It can be killed at any moment: what it had in hand is taken up by another one.
  */
 import { hostname } from 'node:os';
+import { setTimeout as delay } from 'node:timers/promises';
 import { type Processor, type QueueOptions, Worker, type WorkerOptions } from 'bullmq';
 import { Redis } from 'ioredis';
 import type { Logger } from 'pino';
@@ -27,6 +28,8 @@ const stoppedKnownLooks = 2;
 const missedBeats = 20;
 /** `close` of BullMQ waits for a Redis that is down for as long as it is (bullmq issue 4656). */
 const closeGraceMs = 5000;
+/** Between two looks whether the frames in hand are finished. */
+const inHandMs = 50;
 
 export interface ServeOptions {
   readonly address: RedisAddress;
@@ -55,12 +58,19 @@ function rateOf(times: number[], nowMs: number): number {
   return times.length;
 }
 
+/** Whether it was done in time; a failure counts as done. */
 async function withinGrace(done: Promise<unknown>): Promise<boolean> {
   let timer: NodeJS.Timeout | undefined;
   const late = new Promise<false>((resolve) => {
     timer = setTimeout(() => resolve(false), closeGraceMs);
   });
-  const inTime = await Promise.race([done.then(() => true as const), late]);
+  const inTime = await Promise.race([
+    done.then(
+      () => true as const,
+      () => true as const,
+    ),
+    late,
+  ]);
   clearTimeout(timer);
   return inTime;
 }
@@ -117,6 +127,16 @@ export function serve(options: ServeOptions): Serving {
     perMinute: rateOf(finishTimes, Date.now()),
   });
 
+  let inHand = 0;
+  const measure = async (task: FrameTask): Promise<FrameOutcome | null> => {
+    inHand += 1;
+    try {
+      return await options.measure(task);
+    } finally {
+      inHand -= 1;
+    }
+  };
+
   let beating = Promise.resolve();
   const beat = setInterval(() => {
     beating = beating
@@ -128,7 +148,7 @@ export function serve(options: ServeOptions): Serving {
   const connection = patient(address);
   const queueOptions: QueueOptions = { connection, prefix: names.prefix, streams: unreadEvents };
   const opening = openingProcessor(names, timing, queueOptions, { isClosing: () => closing, isStopped });
-  const frameWork = { version, folder, measure: options.measure, isStopped, finished };
+  const frameWork = { version, folder, measure, isStopped, finished };
 
   let fit = true;
   function declareUnfit(error: CodedError): void {
@@ -174,11 +194,11 @@ export function serve(options: ServeOptions): Serving {
     state,
     async drain() {
       closing = true;
-      const [frames, ...others] = takers;
-      // As long as a frame takes: what is in hand is finished.
-      await frames?.pause().catch(() => undefined);
-      const closed = withinGrace(Promise.all([frames, ...others].map((taker) => taker?.close())));
-      if (!(await closed)) await Promise.all(takers.map((taker) => taker.close(true)));
+      // Nothing here may wait for a Redis that is down, and everything for the frames in hand.
+      await withinGrace(Promise.all(takers.map((taker) => taker.pause(true))));
+      while (inHand > 0) await delay(inHandMs);
+      const closed = withinGrace(Promise.all(takers.map((taker) => taker.close())));
+      if (!(await closed)) await withinGrace(Promise.all(takers.map((taker) => taker.close(true))));
       clearInterval(beat);
       await withinGrace(
         beating
