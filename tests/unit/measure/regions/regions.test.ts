@@ -115,24 +115,37 @@ describe('regions of a drawn figure', () => {
 });
 
 describe('regions of other figures', () => {
-  it('have the eyes in shares of the frame when the native picture is larger', async () => {
-    const native = drawFigure({ ...options, width: 840, height: 1200, figurePx: 1000, feet: [420, 1130] });
-    const reduced = Uint8Array.from(
-      resample(native.image, { x: 0, y: 0, width: 840, height: 1200 }, 420, 600),
-      Math.round,
-    );
-    const analysis = { width: 420, height: 600, data: reduced };
-    const people = await peopleOf({ ...native, image: analysis });
-    const { faces, subject } = await findRegions(frameOf(native.image, analysis), people);
-    expect(subject!.width).toBe(420);
-    for (const [index, eye] of faces[0]!.eyes.entries()) {
-      const [x, y] = native.eyes[index]!;
-      expect(Math.hypot((eye.irisCentre[0] - x) * 840, (eye.irisCentre[1] - y) * 1200)).toBeLessThan(5);
-      // Drawn: 0.0049 figure heights of 1000 px: 4.9 px.
-      expect(eye.irisRadius * 840).toBeGreaterThan(3);
-      expect(eye.irisRadius * 840).toBeLessThan(7.5);
-    }
-  });
+  it.each([
+    ['far', 1000, 1130],
+    ['near', 1900, 2000],
+  ] as const)(
+    'have the eyes in shares of the frame when the native picture is larger: %s',
+    async (_, figurePx, feet) => {
+      const native = drawFigure({ ...options, width: 840, height: 1200, figurePx, feet: [420, feet] });
+      const reduced = Uint8Array.from(
+        resample(native.image, { x: 0, y: 0, width: 840, height: 1200 }, 420, 600),
+        Math.round,
+      );
+      const analysis = { width: 420, height: 600, data: reduced };
+      const [x, y, width, height] = native.box;
+      const people = await peopleOf({
+        ...native,
+        image: analysis,
+        box: [x, y, width, Math.min(height, 1 - y)],
+      });
+      const { faces, subject } = await findRegions(frameOf(native.image, analysis), people);
+      expect(subject!.width).toBe(420);
+      expect(faces[0]!.eyes).toHaveLength(2);
+      // Drawn radius of the iris: 0.0049 figure heights.
+      const radiusPx = 0.0049 * figurePx;
+      for (const [index, eye] of faces[0]!.eyes.entries()) {
+        const [eyeX, eyeY] = native.eyes[index]!;
+        const distance = Math.hypot((eye.irisCentre[0] - eyeX) * 840, (eye.irisCentre[1] - eyeY) * 1200);
+        expect(distance).toBeLessThan(radiusPx);
+        expect(Math.abs(eye.irisRadius * 840 - radiusPx)).toBeLessThan(0.5 * radiusPx);
+      }
+    },
+  );
 
   it('say that dark glasses cover the eyes', async () => {
     const figure = drawFigure({ ...options, sunglasses: true });
