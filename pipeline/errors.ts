@@ -204,6 +204,16 @@ export const errorTable = {
     'usage',
     ({ path, what }) => `The results ${path} cannot be read: ${what}. Run nightrail check first.`,
   ),
+  'nothing-to-recheck': form<{ path: string }>(
+    'usage',
+    ({ path }) =>
+      `No picture in ${path} has the name of a frame of the report. Keep the frames' names, with an addition such as -retouched where you like.`,
+  ),
+  'other-profile': form<{ name: string }>(
+    'usage',
+    ({ name }) =>
+      `The report was judged by another state of the profile "${name}". Name the same profile with --profile, or check the delivery again first.`,
+  ),
   'package-name-wrong': form<{ pattern: string; what: string }>(
     'usage',
     ({ pattern, what }) => `The names "${pattern}" cannot be used: ${what}.`,

@@ -2,10 +2,12 @@
 import type { Command } from '@commander-js/extra-typings';
 import type { PackageCommandOptions } from './package.ts';
 import type { PreviewOptions } from './preview.ts';
+import type { RecheckOptions } from './recheck.ts';
 
 export interface HandOverCommands {
   package(options: PackageCommandOptions): Promise<void>;
   preview(options: PreviewOptions): Promise<void>;
+  recheck(options: RecheckOptions): Promise<void>;
 }
 
 const packageHelp = `
@@ -38,4 +40,30 @@ export function addPreview(program: Command, commands: HandOverCommands): void {
     .argument('<report>', 'output folder of a check')
     .option('--gif', 'a GIF beside each', false)
     .action((report, options) => commands.preview({ report, ...options }));
+}
+
+const recheckHelp = `
+Example:
+  nightrail recheck ./back-from-the-retoucher --report ./report
+
+Each file is matched to its frame by name. Exit status: 0 where everything is cleared and nothing is new, 1 otherwise.`;
+
+export function addRecheck(
+  program: Command,
+  commands: HandOverCommands,
+  workers: (text: string) => number,
+  usualWorkers: number,
+): void {
+  program
+    .command('recheck')
+    .summary('see what the retoucher cleared')
+    .description(
+      'Measures retouched files again and says for each finding whether it is cleared, still there, or new.',
+    )
+    .argument('<retouched>', 'folder of retouched files')
+    .requiredOption('--report <folder>', 'output folder of the check they come from')
+    .option('--profile <file>', 'the profile of that check, where it had one')
+    .option('--workers <n>', 'frames measured at once', workers, usualWorkers)
+    .addHelpText('after', recheckHelp)
+    .action((retouched, options) => commands.recheck({ retouched, ...options }));
 }

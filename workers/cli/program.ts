@@ -3,7 +3,7 @@ import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from '@commander-js/extra-typings';
 import { defaultPrefix } from '../queue/names.ts';
 import type { CheckOptions } from './check.ts';
-import { addPackage, addPreview, type HandOverCommands } from './hand-over-commands.ts';
+import { addPackage, addPreview, addRecheck, type HandOverCommands } from './hand-over-commands.ts';
 
 export interface DemoOptions {
   readonly out: string;
@@ -230,6 +230,7 @@ export function buildProgram(commands: Commands, version: string): Command {
   addDemo(program, commands);
   addPackage(program, commands, wholeNumber(1, longestEdgePx));
   addPreview(program, commands);
+  addRecheck(program, commands, wholeNumber(1, mostWorkers), availableParallelism());
   addAccuracy(program, commands);
   for (const command of program.commands) command.copyInheritedSettings(program);
   return program;

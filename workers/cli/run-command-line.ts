@@ -66,6 +66,9 @@ export async function runCommandLine(
     preview: async (options) => {
       status = await (await import('./preview.ts')).preview(options, terminal);
     },
+    recheck: async (options) => {
+      status = await (await import('./recheck.ts')).recheck(options, terminal, measuring);
+    },
     accuracy: async (options) => {
       status = await (await import('./accuracy.ts')).accuracy(options, terminal);
     },

@@ -8,6 +8,12 @@ const severityWords: Readonly<Record<Finding['severity'], string>> = {
   note: 'Note',
 };
 
+const decidedWords = { accept: 'accepted', insist: 'insisted on' } as const;
+
+/** An accepted finding no longer asks for anything, and looks it. */
+const classOf = ({ severity, decision }: Finding): string =>
+  decision?.decided === 'accept' ? 'note' : severity;
+
 /** Findings as a list; those with a place in the picture carry the number that is drawn there. */
 export function Findings({
   findings,
@@ -21,9 +27,12 @@ export function Findings({
       {findings.map((finding, index) => {
         const number = numbered.indexOf(finding) + 1;
         return (
-          <li key={index} class={finding.severity}>
+          <li key={index} class={classOf(finding)}>
             <div class="body">
-              <span class={finding.severity}>{severityWords[finding.severity]}</span>{' '}
+              <span class={classOf(finding)}>
+                {severityWords[finding.severity]}
+                {finding.decision && `, ${decidedWords[finding.decision.decided]}`}
+              </span>{' '}
               <strong>
                 {number > 0 && `${number}. `}
                 {finding.title}

@@ -21,6 +21,7 @@ async function parsed(...args: string[]): Promise<unknown> {
     accuracy: keep,
     package: keep,
     preview: keep,
+    recheck: keep,
   };
   const program = buildProgram(commands, '1.2.3');
   const silent = { writeOut: () => undefined, writeErr: () => undefined };
