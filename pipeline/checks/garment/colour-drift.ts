@@ -5,6 +5,14 @@ import { against, amount, fileName } from '../words.ts';
 /** Coverage factor of the expanded uncertainty: about 95 % for a normal distribution (JCGM 100:2008, 6.3.3). */
 const coverageFactor = 2;
 
+/**
+ * The measurement gives one uncertainty, of mired, for ratios of red and of blue to green that are equally uncertain. The same
+ * uncertainty moves the tint by this many Duv for each mired (computed about D65 with numeric/colour/cast.ts), ...
+ */
+const duvPerMired = 0.00043;
+/** ... and the colour of mid-grey cloth by this many CIEDE2000 (computed with numeric/colour/lab.ts); less of strongly coloured cloth. */
+const ciede2000PerMired = 0.5;
+
 /** Each frame's departure from the reference of its set. A frame counts only where its drift is beyond the limit by more than the uncertainty. */
 export const colourDrift: SetCheck = {
   level: 'set',
@@ -22,13 +30,14 @@ export const colourDrift: SetCheck = {
       duv: {
         bad: 'above',
         unit: 'Duv',
-        meaning: 'change of tint (green to magenta) against the set',
+        meaning: 'change of tint (green to magenta) against the set, with its uncertainty taken off',
         levels: ['cleanup', 'reject'],
       },
       garmentColour: {
         bad: 'above',
         unit: 'CIEDE2000',
-        meaning: "difference of the garment's colour against the set after exposure is divided out",
+        meaning:
+          "difference of the garment's colour against the set, exposure divided out and uncertainty taken off",
         levels: ['note', 'cleanup', 'reject'],
       },
     },
@@ -62,8 +71,22 @@ export const colourDrift: SetCheck = {
           value: Math.abs(frame.mired),
           uncertainty: coverageFactor * frame.sigmaMired,
         },
-        { ...common, quantity: 'duv', value: Math.abs(frame.duv) },
-        ...(frame.deltaE00 === null ? [] : [{ ...common, quantity: 'garmentColour', value: frame.deltaE00 }]),
+        {
+          ...common,
+          quantity: 'duv',
+          value: Math.abs(frame.duv),
+          uncertainty: coverageFactor * frame.sigmaMired * duvPerMired,
+        },
+        ...(frame.deltaE00 === null
+          ? []
+          : [
+              {
+                ...common,
+                quantity: 'garmentColour',
+                value: frame.deltaE00,
+                uncertainty: coverageFactor * frame.sigmaMired * ciede2000PerMired,
+              },
+            ]),
       ];
     });
     return { observations };

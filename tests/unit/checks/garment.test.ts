@@ -7,6 +7,7 @@ import { setSize } from '../../../pipeline/checks/garment/set-size.ts';
 import { unevenExposure } from '../../../pipeline/checks/garment/uneven-exposure.ts';
 import { unfixedWhiteBalance } from '../../../pipeline/checks/garment/unfixed-white-balance.ts';
 import type { CoverageDetail } from '../../../pipeline/contracts/check.ts';
+import { miredPerLogRatio, whitenessOfCast } from '../../../pipeline/numeric/colour/cast.ts';
 import { runCheck } from '../../helpers/check-tester.ts';
 import { blur, type Sections } from '../../helpers/measurement.ts';
 import { aGarmentView, aSetView, drifting } from '../../helpers/set.ts';
@@ -21,6 +22,21 @@ describe('colour-drift', () => {
       { severity: 'cleanup', value: 10.1, limit: 6, unit: 'mired' },
     ]);
     expect(runCheck(colourDrift, drifting({ mired: -30, sigmaMired: 20 }), limits)).toEqual([]);
+  });
+
+  it('knows tint and garment colour no better than the ratios they rest on', () => {
+    // The check's own constants, held against the colour science: equal small changes of both ratios about D65.
+    const white = whitenessOfCast({ redGreen: 0, blueGreen: 0 })!;
+    const red = whitenessOfCast({ redGreen: 0.005, blueGreen: 0 })!;
+    const blue = whitenessOfCast({ redGreen: 0, blueGreen: 0.005 })!;
+    const duvPerRatio = Math.hypot(red.duv - white.duv, blue.duv - white.duv) / 0.005;
+    const edge = 0.006 + 2 * 3 * (duvPerRatio / miredPerLogRatio());
+    expect(runCheck(colourDrift, drifting({ duv: edge * 0.98, sigmaMired: 3 }), limits)).toEqual([]);
+    expect(runCheck(colourDrift, drifting({ duv: edge * 1.02, sigmaMired: 3 }), limits)).toHaveLength(1);
+    expect(runCheck(colourDrift, drifting({ deltaE00: 5.9, sigmaMired: 3 }), limits)).toEqual([]);
+    expect(runCheck(colourDrift, drifting({ deltaE00: 8.1, sigmaMired: 3 }), limits)).toMatchObject([
+      { severity: 'cleanup', unit: 'CIEDE2000' },
+    ]);
   });
 
   it('names the way: more mired is a lower colour temperature, which looks warmer; positive Duv is green', () => {

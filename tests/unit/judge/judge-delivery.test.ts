@@ -163,6 +163,32 @@ describe('a delivery', () => {
   });
 });
 
+describe('a frame that drifts from its set', () => {
+  const cloth = { redGreen: 0.4, blueGreen: -0.3, spread: 0.02, areas: 4000 };
+  // A hundredth more red and less blue: about two mired, far from the limit; a tenth of each is about twenty.
+  const lit = (by: number) => ({
+    colour: { garmentTint: { ...cloth, redGreen: 0.4 + by, blueGreen: -0.3 - by } },
+  });
+  const day = (by: number) =>
+    judge(shoot({ g: wholeSet.map((own, index) => ({ ...own, ...lit(index === 3 ? by : 0) })) }));
+
+  it('has the finding on itself and on the set, and sends both to cleanup', () => {
+    const { garments, frames } = day(0.1);
+    const own = frames[3]?.findings.find(({ check }) => check === 'colour-drift');
+    expect(own).toMatchObject({ severity: 'cleanup', title: 'Colour drift, warmer', unit: 'mired' });
+    expect(own?.frames).toBeUndefined();
+    expect(garments[0]?.findings.filter(({ check }) => check === 'colour-drift')).toEqual([
+      { ...own, frames: ['g/4.jpg'] },
+    ]);
+    expect(frames.map(({ verdict }) => verdict)).toEqual(['pass', 'pass', 'pass', 'cleanup', 'pass', 'pass']);
+    expect(garments[0]).toMatchObject({ verdict: 'cleanup', drift: { worst: { frame: 'g/4.jpg' } } });
+  });
+
+  it('is left alone within the limit', () => {
+    expect(day(0.01).garments[0]?.verdict).toBe('pass');
+  });
+});
+
 describe('a profile', () => {
   it('changes verdicts without new measurements, and switches checks off', () => {
     const day = shoot({ g: withFrame(0, soft) });
