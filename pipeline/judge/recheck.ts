@@ -33,6 +33,13 @@ function sameness(before: Finding, now: Finding): number {
   return share >= samePlaceShare ? share : 0;
 }
 
+/**
+ * A number that has come down to a note asks for nothing any more. Something seen in its old place is still there, also where it is
+ * now taken for less: a person half painted out may look like a statue.
+ */
+const isCleared = (before: Finding, now: Finding): boolean =>
+  now.severity === 'note' && !(before.region && now.region);
+
 const isOpen = (finding: Finding): boolean => countsAs(finding) !== 'note';
 
 /**
@@ -61,8 +68,7 @@ export function recheckFindings(
     const at = nowOf.get(index);
     const fresh = at === undefined ? undefined : now[at];
     if (!measured) return [{ outcome: 'still there', finding, now: fresh ?? null }];
-    // What is only a note by now asks for nothing any more.
-    return fresh === undefined || fresh.severity === 'note'
+    return fresh === undefined || isCleared(finding, fresh)
       ? [{ outcome: 'cleared', finding, now: null }]
       : [{ outcome: 'still there', finding, now: fresh }];
   });

@@ -54,7 +54,14 @@ describe('findings before and after', () => {
     expect(outcomesOf([], [finding({ severity: 'note' })])).toEqual([]);
   });
 
-  it('what is a note by now is cleared', () => {
+  it('what is still seen in its place is still there, also where it is now taken for less', () => {
+    const region = [0.1, 0.1, 0.1, 0.3] as const;
+    expect(outcomesOf([finding({ region })], [finding({ region, severity: 'note' })])).toEqual([
+      'still there: background-person',
+    ]);
+  });
+
+  it('a number that is a note by now is cleared', () => {
     expect(outcomesOf([finding()], [finding({ severity: 'note' })])).toEqual(['cleared: background-person']);
   });
 });
