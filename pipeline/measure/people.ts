@@ -21,7 +21,7 @@ const leastModelBox = 0.35;
 const sameIou = 0.4;
 const witnesses = 2;
 /** A body point network that sees somebody there as well adds this share of its own score; chosen on the even-numbered evaluation photographs. */
-const poseWeight = 0.2;
+const poseWeight = 0.5;
 /** A body point from this score on shows: about half of the 0.3 that the network's publisher recommends, since people in the background are blurred. */
 const leastPoint = 0.15;
 
@@ -68,9 +68,9 @@ async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): 
   return subjects;
 }
 
-/** Candidates of all looks; where the body point network sees somebody as well the score rises. */
-function fused(looks: readonly (readonly ScoredBox[])[], poses: readonly ScoredBox[]): readonly ScoredBox[] {
-  return fuseLooks(looks, sameIou, witnesses)
+/** Where the body point network sees somebody as well the score rises. */
+function backedByPoses(candidates: readonly ScoredBox[], poses: readonly ScoredBox[]): readonly ScoredBox[] {
+  return candidates
     .map(({ box, score }) => {
       const seen = poses.filter((pose) => intersectionOverUnion(pose.box, box) > sameIou);
       return { box, score: score + poseWeight * Math.max(0, ...seen.map((pose) => pose.score)) };
@@ -106,14 +106,17 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   const posed = poses.map(({ box, score }) => ({ box: toPx(box, picture), score }));
   const others = looks.map((look) => look.filter(({ box }) => !showsSubject(box, shapes)));
   const subjectBoxes = shapes.map(({ box }) => box);
-  const background: BackgroundPerson[] = keepPeople(fused(others, posed)).map((person) =>
+  const background: BackgroundPerson[] = keepPeople(
+    backedByPoses(fuseLooks(others, sameIou, witnesses), posed),
+  ).map((person) =>
     backgroundPerson(person, standingShare(person.box, poses, picture), subjectBoxes, picture),
   );
   const reason: Record<string, string> = {};
   if (subjects.length === 0) reason.subjects = "Nobody of a model's size was found in the frame.";
   return {
     people: { subjects: [...subjects], background, reason },
-    candidates: suppress(fused(looks, posed), overlapsMoreThan(0.5)),
+    // The poses raise large people most, which helps to choose but spoils the ranking that average precision looks at.
+    candidates: suppress(fuseLooks(looks, sameIou, witnesses), overlapsMoreThan(0.5)),
   };
 }
 
