@@ -130,7 +130,12 @@ function personLevel(pairs: readonly Pair[]) {
       withNotes.push(!unnamed.includes(index));
       const percent = Math.round((100 * box[3]) / measured.height);
       if (!hit)
-        misses.push({ file, kind: 'missed', box, words: `person, ${percent} % of the frame's height` });
+        misses.push({
+          file,
+          kind: 'missed',
+          box,
+          words: `missed person, ${percent} % of the frame's height`,
+        });
     });
     found.forEach((box, index) => {
       const alarm = unmatched.includes(index);
