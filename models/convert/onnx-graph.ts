@@ -19,7 +19,7 @@ export const dataType = TensorProto_DataType;
 
 export type Attribute = number | string | readonly number[] | { readonly float: number };
 
-export interface TensorData {
+interface TensorData {
   readonly type: TensorProto_DataType;
   readonly shape: readonly number[];
   readonly data: ArrayBufferView<ArrayBufferLike>;

@@ -21,7 +21,7 @@ const portSchema = z.strictObject({
   shape: z.array(z.union([z.number().int().positive(), z.string()])),
 });
 
-export const networkSchema = z.strictObject({
+const networkSchema = z.strictObject({
   /** File beside the manifest. */
   file: z.string(),
   bytes: z.number().int().positive(),

@@ -34,7 +34,7 @@ function autoPad(scope: Scope): string {
 }
 
 /** Reorders the axes of a constant: result axis `i` is source axis `order[i]`. */
-export function transposeConstant(constant: Constant, order: readonly number[]): Constant {
+function transposeConstant(constant: Constant, order: readonly number[]): Constant {
   const shape = order.map((axis) => constant.shape[axis]!);
   const steps = constant.shape.map((_, axis) =>
     constant.shape.slice(axis + 1).reduce((product, size) => product * size, 1),

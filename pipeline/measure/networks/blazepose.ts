@@ -5,7 +5,7 @@ import { type PxRectangle, resample } from '../../numeric/resample.ts';
 import { sigmoid } from '../../numeric/sigmoid.ts';
 import { type NetworkOutput, runNetwork } from './session.ts';
 
-export interface PosePoint {
+interface PosePoint {
   /** Share of the picture; may lie outside it. */
   readonly at: Point;
   /** Probability 0..1 that the point is in the crop and not hidden. */

@@ -29,7 +29,7 @@ export interface DetectionOptions {
   readonly maxOverlap?: number | null;
 }
 
-export const personClassId = 0;
+const personClassId = 0;
 
 /** Side of the network's square input, px. */
 const inputSide = 416;

@@ -33,7 +33,13 @@ async function readManifest(folder: URL): Promise<NetworkManifest> {
 }
 
 const currentManifest = (): Promise<NetworkManifest> => {
-  manifest ??= readManifest(modelsFolder);
+  if (manifest === undefined) {
+    manifest = readManifest(modelsFolder);
+    // A failed reading is not remembered: the next frame may find the file restored.
+    manifest.catch(() => {
+      manifest = undefined;
+    });
+  }
   return manifest;
 };
 
@@ -95,7 +101,7 @@ export async function runNetwork(
   if (session === undefined) {
     session = open(name);
     sessions.set(name, session);
-    // A failed opening is not remembered: the next frame may find the file restored.
+    // Nor is a failed opening.
     session.catch(() => sessions.delete(name));
   }
   const dims = shape ?? network.input.shape.map((size) => Number(size));

@@ -60,7 +60,7 @@ const logRatio = (a: number, b: number): number => Math.log((a + darkFloor) / (b
  * How dark the skin around both eyes is against the rest of the face: 0 where it is the same, -3 under black glasses.
  * The nearer eye counts more, in proportion to its width.
  */
-export function coverOfEyes(image: Rgb8, square: RotatedSquare, points: readonly MeshPoint[]): number {
+function coverOfEyes(image: Rgb8, square: RotatedSquare, points: readonly MeshPoint[]): number {
   const luminanceAt = luminanceReader(image, square);
   const typical = (indices: readonly number[]): number =>
     median(indices.map((index) => luminanceAt(points[index]!)));

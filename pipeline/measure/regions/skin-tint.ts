@@ -20,7 +20,7 @@ const extraVariance = [0.006, 0.012] as const;
 /** Standard deviation of lightness between face and limbs. */
 const lightnessSigma = 0.2;
 /** Skin whose face is not seen: mean and covariance of the faces on the labelled photographs with even numbers. */
-export const skinOfAnybody: SkinTint = { mean: [0.62, 0.56, -0.31], covariance: [0.068, -0.031, 0.064] };
+const skinOfAnybody: SkinTint = { mean: [0.62, 0.56, -0.31], covariance: [0.068, -0.031, 0.064] };
 
 export function learnSkin(patch: Patch, body: BodyFrame): SkinTint {
   const outline = body.faceOutline;
