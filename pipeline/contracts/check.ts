@@ -62,7 +62,7 @@ interface NamedQuantity {
   readonly unless: string;
   readonly severity: Severity;
 }
-export type Quantity = NumericQuantity | NamedQuantity;
+type Quantity = NumericQuantity | NamedQuantity;
 
 /** The levels of a check that names no others. */
 export const standardLevels = {

@@ -1,6 +1,5 @@
 import { checks } from '../checks/index.ts';
 import type {
-  Check,
   CoverageDetail,
   FileCheck,
   FrameCheck,
@@ -40,10 +39,10 @@ interface ActiveChecks {
   readonly garment: readonly GarmentCheck[];
 }
 
-function activeChecks(profile: Profile, all: readonly Check[]): ActiveChecks {
-  const on = all.filter(({ meta }) => !settingsOf(profile, meta.id).off);
+function activeChecks(profile: Profile): ActiveChecks {
+  const on = checks.filter(({ meta }) => !settingsOf(profile, meta.id).off);
   return {
-    file: all.filter((check) => check.level === 'file'),
+    file: checks.filter((check) => check.level === 'file'),
     frame: on.filter((check) => check.level === 'frame'),
     set: on.filter((check) => check.level === 'set'),
     garment: on.filter((check) => check.level === 'garment'),
@@ -57,10 +56,12 @@ function settingsOf(profile: Profile, id: string) {
   return settings;
 }
 
+const placeOf: ReadonlyMap<string, number> = new Map(checks.map(({ meta }, place) => [meta.id, place]));
+
 /** Findings in the order of the list of checks, whatever level made them. */
-function inCheckOrder(made: readonly Finding[], all: readonly Check[]): Finding[] {
-  const order = new Map(all.map(({ meta }, index) => [meta.id, index]));
-  return [...made].sort((a, b) => (order.get(a.check) ?? 0) - (order.get(b.check) ?? 0));
+function inCheckOrder(made: readonly Finding[]): readonly Finding[] {
+  if (made.length < 2) return made;
+  return [...made].sort((a, b) => (placeOf.get(a.check) ?? 0) - (placeOf.get(b.check) ?? 0));
 }
 
 interface GarmentFrame {
@@ -73,7 +74,6 @@ function judgeGarment(
   own: readonly GarmentFrame[],
   profile: Profile,
   active: ActiveChecks,
-  all: readonly Check[],
   decided: DecidedFor,
 ): { readonly garment: GarmentResult; readonly frames: readonly FrameResult[] } {
   const { delivery } = profile;
@@ -112,7 +112,7 @@ function judgeGarment(
     const found = active.frame.flatMap((check) =>
       findings(check, check.observe(view), limitsOf(check.meta.id)).map(({ finding }) => finding),
     );
-    const made = decideFrame(inCheckOrder([...found, ...blamed], all), id, garment.id, decided);
+    const made = decideFrame(inCheckOrder([...found, ...blamed]), id, garment.id, decided);
     return {
       id,
       measurement: measured.measurement,
@@ -129,15 +129,10 @@ function judgeGarment(
       limitsOf(check.meta.id),
     ),
   );
-  const onWhole = inCheckOrder(
-    [
-      ...onSet.map(({ finding, atFault }) =>
-        atFault === null ? finding : { ...finding, frames: [atFault] },
-      ),
-      ...onGarment.map(({ finding }) => finding),
-    ],
-    all,
-  );
+  const onWhole = inCheckOrder([
+    ...onSet.map(({ finding, atFault }) => (atFault === null ? finding : { ...finding, frames: [atFault] })),
+    ...onGarment.map(({ finding }) => finding),
+  ]);
   const made = [...decideSet(onWhole, garment.id, decided)];
   const { required, covered, missing, ranked } = detail;
   return {
@@ -177,14 +172,13 @@ export function judgeDelivery(
   decisions: readonly Decided[] = [],
 ): Judgement {
   const decided = decisionsBy(decisions);
-  const active = activeChecks(profile, checks);
+  const active = activeChecks(profile);
   const results = delivery.garments.map((garment) =>
     judgeGarment(
       garment,
       garment.frames.map((id) => ({ id, measured: measured.get(id) ?? unreported })),
       profile,
       active,
-      checks,
       decided,
     ),
   );
