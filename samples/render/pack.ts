@@ -1,7 +1,7 @@
 /**
  * Turns the rendered frames into the delivery: JPEG with an embedded profile, EXIF as a camera writes it, truth files beside it.
  *
- *     npx tsx samples/render/pack.ts <work folder of render.py>
+ *     npx tsx samples/render/pack.ts <work folder of render.py> [part of <garment>/<file>]
  *
  * Needs exiftool on the path (build time only). Frames that are not rendered yet are left as they are.
  */
@@ -79,12 +79,15 @@ function exifTime(at: Date): { text: string; subSeconds: string } {
 /** Tags for exiftool; values with # are written as stored, not as displayed. */
 function exifTags(plan: Plan, garment: Garment, frame: Frame): readonly string[] {
   const body = plan.bodies[frame.body];
-  if (body === undefined) throw new Error(`plan.json: frame ${frame.file} names an unknown body ${frame.body}`);
+  if (body === undefined)
+    throw new Error(`plan.json: frame ${frame.file} names an unknown body ${frame.body}`);
   const all = { ...plan.defaults, ...body.settings, ...garment.settings, ...frame };
   // The fraction of a second only has to differ from frame to frame; the file's number decides it.
   const fractionMs = ((Number(/\d+/.exec(frame.file)?.[0] ?? 0) * 37) % 100) * 10;
   const start = Date.parse(`${garment.startsAt}Z`);
-  const { text, subSeconds } = exifTime(new Date(start + (frame.afterS + body.clockAheadS) * 1000 + fractionMs));
+  const { text, subSeconds } = exifTime(
+    new Date(start + (frame.afterS + body.clockAheadS) * 1000 + fractionMs),
+  );
   const hasFlash = { ...garment.light, ...frame.light }.flash !== undefined;
   return [
     `-Make=${body.make}`,
@@ -102,7 +105,7 @@ function exifTags(plan: Plan, garment: Garment, frame: Frame): readonly string[]
     `-ExposureMode#=1`,
     `-MeteringMode#=5`,
     // Flash: bit 0 fired, bits 3-4 mode (01 compulsory firing, 10 compulsory suppression): CIPA DC-008, 4.6.5.
-    `-Flash#=${hasFlash ? 0x09 : 0x10}`,
+    `-EXIF:Flash#=${hasFlash ? 0x09 : 0x10}`,
     `-WhiteBalance#=${all.autoWhiteBalance === true ? 0 : 1}`,
     `-ColorSpace#=${frame.deliver?.profile === 'p3' ? 0xffff : 1}`,
     `-DateTimeOriginal=${text}`,
@@ -119,7 +122,7 @@ function exifTags(plan: Plan, garment: Garment, frame: Frame): readonly string[]
 
 /** JPEG at the best quality that keeps within maxBytes. */
 async function encode(png: string, frame: Frame, maxBytes: number): Promise<Buffer> {
-  for (let quality = 90; ; quality -= 3) {
+  for (let quality = 96; ; quality -= 3) {
     const picture = sharp(png).withIccProfile(frame.deliver?.profile ?? 'srgb');
     if (frame.deliver?.widthPx !== undefined) picture.resize({ width: frame.deliver.widthPx });
     const bytes = await picture.jpeg({ quality, mozjpeg: true }).toBuffer();
@@ -127,19 +130,20 @@ async function encode(png: string, frame: Frame, maxBytes: number): Promise<Buff
   }
 }
 
-async function main(work: string): Promise<void> {
+async function main(work: string, only: string): Promise<void> {
   const plan = planSchema.parse(JSON.parse(readFileSync(join(samples, 'render', 'plan.json'), 'utf8')));
   for (const garment of plan.garments) {
     for (const frame of garment.frames) {
       const stem = basename(frame.file, extname(frame.file));
       const rendered = join(work, `${garment.id}--${stem}`);
-      if (!existsSync(`${rendered}.png`)) continue;
+      if (!existsSync(`${rendered}.png`) || !`${garment.id}/${frame.file}`.includes(only)) continue;
       const target = join(samples, 'delivery', garment.id, frame.file);
       mkdirSync(dirname(target), { recursive: true });
       writeFileSync(target, await encode(`${rendered}.png`, frame, plan.maxBytes));
       execFileSync('exiftool', ['-q', '-overwrite_original', ...exifTags(plan, garment, frame), target]);
       const bytes = readFileSync(target).length;
-      if (frame.deliver?.keptShare !== undefined) truncateSync(target, Math.round(bytes * frame.deliver.keptShare));
+      if (frame.deliver?.keptShare !== undefined)
+        truncateSync(target, Math.round(bytes * frame.deliver.keptShare));
       const truth = join(samples, 'truth', garment.id, `${stem}.json`);
       mkdirSync(dirname(truth), { recursive: true });
       const known = z.looseObject({}).parse(JSON.parse(readFileSync(`${rendered}.truth.json`, 'utf8')));
@@ -154,5 +158,5 @@ if (work === undefined) {
   console.error('Name the work folder that render.py wrote: npx tsx samples/render/pack.ts <folder>');
   process.exitCode = 2;
 } else {
-  await main(work);
+  await main(work, process.argv[3] ?? '');
 }

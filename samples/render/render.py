@@ -10,6 +10,7 @@ import os
 import sys
 import time
 
+sys.dont_write_bytecode = True
 HERE = os.path.dirname(os.path.abspath(__file__))
 sys.path.insert(0, HERE)
 from studio import figure, shot  # noqa: E402
@@ -21,7 +22,6 @@ def main():
     parser.add_argument("--only", default="", help="part of <garment>/<file> that must occur")
     parser.add_argument("--scale", type=float, default=1.0)
     parser.add_argument("--threads", type=int, default=1)
-    parser.add_argument("--model-samples", type=int, default=6)
     options = parser.parse_args(sys.argv[sys.argv.index("--") + 1 :])
     os.makedirs(options.work, exist_ok=True)
     figure.CACHE = os.path.join(options.work, "meshes")
@@ -35,9 +35,8 @@ def main():
             whole = {**plan["defaults"], **plan["bodies"][frame["body"]]["settings"], **garment.get("settings", {}), **frame, "number": number}
             size = [round(s * options.scale) for s in whole["sizePx"]]
             # The lens blurs the place: a smaller picture of it, with more samples a px, shows the same.
-            share, place_samples = plan["place"][whole["crop"]]
-            samples = {"model": options.model_samples, "place": place_samples}
-            if shot.make(garment, whole, size, options.work, samples, share, options.threads):
+            passes = plan["passes"][whole["crop"]]
+            if shot.make(garment, whole, size, options.work, passes, options.threads):
                 print(f"rendered {garment['id']}/{frame['file']} in {time.time() - started:.0f} s", flush=True)
 
 

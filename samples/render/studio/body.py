@@ -88,15 +88,18 @@ def neck(p):
     return sdf.capsule(p, (0, 0.024, 1.42), (0, 0.014, 1.56), 0.053, 0.0475)
 
 
-def body(j, bust=1.0):
-    """The whole skin surface below the head, as a function of points."""
+def body(j, bust=1.0, cover=None):
+    """The whole skin surface below the head, as a function of points. cover: a solid that trunk and legs stay inside of (a skirt)."""
 
     def distance(p):
         d = torso(p, bust)
+        for side in "lr":
+            d = sdf.union(d, leg(p, j, side), 0.035)
+        if cover is not None:
+            d = np.maximum(d, cover(p))
         d = sdf.union(d, neck(p), 0.045)
         for side in "lr":
             d = sdf.union(d, arm(p, j, side), 0.04)
-            d = sdf.union(d, leg(p, j, side), 0.035)
         return d
 
     return distance

@@ -98,11 +98,26 @@ def skirt(g):
     return distance
 
 
+def under_skirt(g, gap=0.006):
+    """What the body has to stay inside of under a skirt; free above the waist and below the hem."""
+    cloth = skirt(g)
+
+    def distance(p):
+        free = np.maximum(p[:, 2] - 1.04, g["hem"] + 0.05 - p[:, 2])
+        out = np.full(len(p), -1.0, np.float32)
+        inside = free < 0
+        out[inside] = np.minimum(cloth(p[inside]) + gap, 0.3)
+        # Fades over 3 cm at both ends, so that the body keeps a smooth surface.
+        return np.where(free < 0, out - np.clip(0.03 + free, 0, 0.03), -1.0).astype(np.float32)
+
+    return distance
+
+
 def trousers(g, j):
     top, ease, flare = 1.08, g.get("leg_ease", 0.022), g.get("leg_flare", 0.035)
 
     def distance(p):
-        d = np.maximum(body.torso(p) - 0.010, np.maximum(p[:, 2] - top, 0.80 - p[:, 2]))
+        d = np.maximum(body.torso(p) - 0.016, np.maximum(p[:, 2] - top, 0.74 - p[:, 2]))
         for side in "lr":
             hip, knee, ankle = (j[k + side] for k in ("hip_", "knee_", "ankle_"))
             end = ankle + (knee - ankle) * g.get("leg_rise", 0.04)

@@ -80,15 +80,19 @@ def smooth_by_disc(picture, disc_px):
 
 
 def enlarge(a, height, width):
-    """Bilinear resize with pixel centres aligned."""
-    def axis_weights(n_out, n_in):
-        at = np.clip((np.arange(n_out) + 0.5) * n_in / n_out - 0.5, 0, n_in - 1)
-        low = np.minimum(at.astype(int), n_in - 2)
-        return low, (at - low).astype(np.float32)
-    y, fy = axis_weights(height, a.shape[0])
-    x, fx = axis_weights(width, a.shape[1])
-    rows = a[y] * (1 - fy)[:, None, None] + a[y + 1] * fy[:, None, None]
-    return rows[:, x] * (1 - fx)[None, :, None] + rows[:, x + 1] * fx[None, :, None]
+    """Resize with pixel centres aligned, by cubic convolution (R. G. Keys, IEEE Trans. ASSP 29(6), 1981)."""
+    for axis, n_out in ((0, height), (1, width)):
+        n_in = a.shape[axis]
+        if n_in == n_out:
+            continue
+        at = (np.arange(n_out) + 0.5) * n_in / n_out - 0.5
+        first = np.floor(at).astype(int)
+        t = (at - first).astype(np.float32)
+        weights = (-0.5 * t**3 + t**2 - 0.5 * t, 1.5 * t**3 - 2.5 * t**2 + 1, -1.5 * t**3 + 2 * t**2 + 0.5 * t, 0.5 * t**3 - 0.5 * t**2)
+        shape = [1, 1, 1]
+        shape[axis] = n_out
+        a = sum(np.take(a, np.clip(first + k - 1, 0, n_in - 1), axis=axis) * w.reshape(shape) for k, w in enumerate(weights))
+    return a
 
 
 def gain(frame):

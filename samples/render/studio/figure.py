@@ -173,7 +173,8 @@ def build(name, garment, model, pose, index, detail=True, step=0.003, seed=0):
     j = body.joints(pose)
     joint_key = sorted((k, v) for k, v in pose.items() if k.startswith(("wrist", "ankle", "elbow")))
     b = Builder(name, index, f"{garment} {joint_key}")
-    v, f = polygonise(b.key + "body", body.body(j, g.get("bust", 1.0)), (-0.75, -0.75, 0.0), (0.75, 0.75, 1.75), step * 1.3)
+    cover = clothes.under_skirt(g) if "skirt" in g["parts"] else None
+    v, f = polygonise(b.key + "body", body.body(j, g.get("bust", 1.0), cover), (-0.75, -0.75, 0.0), (0.75, 0.75, 1.75), step * 1.3)
     b.add("body", v, f, materials.skin(name + ".skin", style["tone"], style["lip"]), SKIN, {"paint": np.zeros((len(v), 4), np.float32)})
     add_hands_and_feet(b, j, style, g, step)
     add_clothes(b, j, g, step)

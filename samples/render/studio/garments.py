@@ -26,7 +26,7 @@ GARMENTS = {
         "ease": 0.012, "wrinkle": 0.007, "seed": 21, "trouser_colour": (0.10, 0.13, 0.19), "shoe": (0.62, 0.60, 0.56)},
     "red-maxi": {
         "parts": ("upper", "skirt"), "colour": (0.43, 0.030, 0.035), "pattern": "plain", "weave": 0.5, "sleeve": 0.0, "v_neck": True,
-        "neck_depth": 0.12, "neck_width": 0.080, "hem": 0.13, "flare": 0.15, "folds": 7, "fold_depth": 0.032, "gathered": True,
+        "neck_depth": 0.12, "neck_width": 0.080, "ease": 0.014, "hem": 0.13, "flare": 0.15, "folds": 7, "fold_depth": 0.032, "gathered": True,
         "wrinkle": 0.004, "seed": 34, "shoe": (0.25, 0.03, 0.03), "shine": 0.3, "rough": 0.6},
     "check-shirt": {  # worn by passers-by
         "parts": ("upper", "trousers"), "colour": (0.30, 0.34, 0.42), "second": (0.08, 0.10, 0.16), "pattern": "checks",

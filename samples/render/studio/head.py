@@ -22,7 +22,7 @@ def lid_opening(p):
     half = 1.5
     t = np.clip(np.abs(x) / half, 0, 1.2)
     skew = 0.12 * x
-    upper = 0.52 * (1 - t**2.2) - 0.08 * t + skew * 0.2
+    upper = 0.46 * (1 - t**2.2) - 0.08 * t + skew * 0.2
     lower = -0.46 * (1 - t**2.0) - 0.02 * t
     return np.maximum(np.maximum(z - upper, lower - z), np.abs(x) - half) * 0.9
 
@@ -44,10 +44,10 @@ def head(p):
     d = sdf.union(d, sdf.capsule(q, (3.95, -0.8, -5.6), (1.2, -6.6, -9.3), 1.4, 1.2), 2.4)
     d = sdf.union(d, sdf.ellipsoid(q, (0, -7.1, -9.7), (1.7, 1.6, 1.3)), 1.8)
     d = sdf.union(d, sdf.ellipsoid(q, (4.2, -5.5, -1.7), (1.7, 1.6, 1.2)), 2.2)
-    d = sdf.union(d, sdf.capsule(q, (1.0, -7.70, 1.85), (4.5, -6.2, 1.9), 0.62, 0.5), 2.2)
+    d = sdf.union(d, sdf.capsule(q, (2.0, -7.40, 1.9), (4.5, -6.2, 1.95), 0.5, 0.45), 2.4)
     d = sdf.subtract(d, sdf.ellipsoid(q, (3.05, -9.1, 0.15), (1.85, 1.5, 1.1)), 1.0)
     d = sdf.union(d, sdf.ellipsoid(q, (0.0, -7.3, -5.9), (3.1, 1.75, 2.4)), 1.6)
-    nose = sdf.capsule(q, (0, -7.95, 0.9), (0, -10.0, -2.6), 0.62, 0.78)
+    nose = sdf.capsule(q, (0, -8.05, 0.5), (0, -10.0, -2.6), 0.55, 0.74)
     nose = sdf.union(nose, sdf.sphere(q, (0, -10.25, -2.95), 0.86), 0.5)
     nose = sdf.union(nose, sdf.ellipsoid(q, (1.05, -9.15, -3.25), (0.72, 0.95, 0.66)), 0.55)
     d = sdf.union(d, nose, 0.95)
@@ -60,8 +60,8 @@ def head(p):
     groove = q.copy()
     groove[:, 1] += 9.75 - 0.34 * x * x * 0.7
     groove[:, 2] -= MOUTH_Z - 0.1 + 0.03 * np.cos(x * 2.2) + 0.035 * x * x
-    slit = np.sqrt((groove[:, 1] * 0.45) ** 2 + groove[:, 2] ** 2) - 0.13
-    d = sdf.subtract(d, np.maximum(slit, x - 2.4), 0.18)
+    slit = np.sqrt((groove[:, 1] * 0.45) ** 2 + groove[:, 2] ** 2) - 0.10
+    d = sdf.subtract(d, np.maximum(slit, x - 2.2), 0.18)
     lid = sdf.sphere(q, EYE, EYE_RADIUS + 0.17)
     d = sdf.union(d, lid, 0.42)
     opening = np.maximum(lid_opening(q), q[:, 1] + 5.5)
@@ -105,7 +105,7 @@ def lashes(rng):
     for side in (-1, 1):
         for t in np.linspace(-0.97, 0.99, 46):
             x = EYE[0] + 0.05 + 1.5 * t
-            height = 0.52 * (1 - abs(t) ** 2.2) - 0.08 * abs(t) + 0.07 * 1.5 * t
+            height = 0.46 * (1 - abs(t) ** 2.2) - 0.08 * abs(t) + 0.07 * 1.5 * t
             root = np.array([x, EYE[1] - np.sqrt(max(1.33**2 - (x - EYE[0]) ** 2 - height**2, 0.05)), EYE[2] + 0.03 + height])
             reach = 0.55 + 0.30 * (t + 1) / 2 + rng.normal(0, 0.05)
             fan = np.array([0.55 * t + 0.1, -0.85, 0.35])

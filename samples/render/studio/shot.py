@@ -41,11 +41,11 @@ def outputs(folder, kinds):
         tree.links.new(layers.outputs[socket], node.inputs[0])
 
 
-def settings(samples, threads):
+def settings(threads):
     scene = bpy.context.scene
     scene.render.engine = "CYCLES"
     c = scene.cycles
-    c.use_denoising, c.samples, c.use_adaptive_sampling, c.seed = False, samples, False, 7
+    c.use_denoising, c.use_adaptive_sampling, c.seed = False, False, 7
     c.max_bounces, c.diffuse_bounces, c.glossy_bounces, c.transmission_bounces, c.transparent_max_bounces = 3, 1, 1, 1, 4
     c.caustics_reflective = c.caustics_refractive = False
     c.sample_clamp_indirect, c.sample_clamp_direct = 3.0, 12.0
@@ -117,7 +117,7 @@ def compose(garment, frame):
     return model, people, obj, {"focus": focus, "depth": depth, "distance": distance}
 
 
-def render_passes(model, obj, frame, size, work, samples, place_share):
+def render_passes(model, obj, frame, size, work, passes):
     """Renders place and model; returns dict of float arrays."""
     scene = bpy.context.scene
     width, height = size
@@ -140,14 +140,14 @@ def render_passes(model, obj, frame, size, work, samples, place_share):
             os.remove(path)
 
     show(model.objects, False)
-    scene.render.resolution_percentage = round(place_share * 100)
-    scene.cycles.samples = samples["place"]
+    scene.render.resolution_percentage = round(passes["placeShare"] * 100)
+    scene.cycles.samples = passes["place"]
     shoot("place-", [("image", "Image", "RGBA"), *flash, extra[0], extra[2]])
     show(model.objects, True)
     show(others, False)
     scene.render.film_transparent = True
-    scene.render.resolution_percentage = 100
-    scene.cycles.samples = samples["model"]
+    scene.render.resolution_percentage = round(passes["modelShare"] * 100)
+    scene.cycles.samples = passes["model"]
     spots = camera.in_frame(world_vertices(model), obj)
     low, high = np.clip(spots.min(0) - 0.03, 0, 1), np.clip(spots.max(0) + 0.03, 0, 1)
     scene.render.use_border, scene.render.use_crop_to_border = True, False
@@ -164,7 +164,6 @@ def finish(got, frame, geometry, size, seed):
     depth = np.clip(got["place-depth"][..., 0], 0.3, 200)
     depth = develop.gaussian(np.log(depth)[..., None], 3)[..., 0]
     disc = camera.blur_disc_px(np.exp(depth), geometry["focus"], frame["lensMm"], frame["fNumber"], height * share)
-    band = develop.shutter_band(width, frame)[None, :, None] if "place-flash" in got else None
 
     def part(prefix, kind):
         whole = got[f"{prefix}-{kind}"][..., :3].copy()
@@ -174,15 +173,17 @@ def finish(got, frame, geometry, size, seed):
         whole[cut] = develop.denoise(whole[cut], *(got[f"{prefix}-{name}"][cut][..., :3] for name in ("albedo", "normal")))
         return whole
 
-    back = part("place", "image")
-    if band is not None:
-        small = band[:, np.linspace(0, width - 1, back.shape[1]).astype(int)]
-        back = back - part("place", "flash") * (1 - small)
-    back = develop.enlarge(develop.smooth_by_disc(back, disc), height, width)
-    front = part("model", "image")
-    if band is not None:
-        front = front - part("model", "flash") * (1 - band)
-    alpha = got["model-image"][..., 3:4]
+    def lit(prefix):
+        """A pass with the flash only where the shutter was open for it."""
+        whole = part(prefix, "image")
+        if prefix + "-flash" not in got:
+            return whole
+        band = develop.shutter_band(whole.shape[1], frame)[None, :, None]
+        return np.maximum(whole - part(prefix, "flash") * (1 - band), 0)
+
+    back = np.maximum(develop.enlarge(develop.smooth_by_disc(lit("place"), disc), height, width), 0)
+    front = np.maximum(develop.enlarge(lit("model"), height, width), 0)
+    alpha = np.clip(develop.enlarge(got["model-image"][..., 3:4], height, width), 0, 1)
     linear = (front + back * (1 - alpha)) * develop.gain(frame)
     rng = np.random.default_rng(seed)
     return develop.tone(develop.sensor_noise(linear, frame["iso"], rng)), linear, alpha[..., 0]
@@ -206,8 +207,10 @@ def small_mask(mask, rows=150):
 
 def truth(garment, frame, got, geometry, model, people, obj, linear, alpha, size):
     width, height = size
-    cloth = (got["model-matter"][..., 0].round() == figure.CLOTH) & (alpha > 0.98)
-    skin = (got["model-matter"][..., 0].round() == figure.SKIN) & (alpha > 0.98)
+    matter = got["model-matter"][..., 0].round()
+    rows = (np.arange(height) * matter.shape[0] // height)[:, None]
+    matter = matter[rows, (np.arange(width) * matter.shape[1] // width)[None]]
+    cloth, skin = ((matter == kind) & (alpha > 0.98) for kind in (figure.CLOTH, figure.SKIN))
     discs = {k: round(camera.blur_disc_px(d, geometry["focus"], frame["lensMm"], frame["fNumber"], height), 2) for k, d in geometry["depth"].items()}
     persons = []
     for i, person in enumerate([model, *people]):
@@ -243,14 +246,14 @@ def truth(garment, frame, got, geometry, model, people, obj, linear, alpha, size
             "people": persons, "size": [width, height]}
 
 
-def make(garment, frame, size, work, samples, place_share, threads):
-    """Renders one frame into work: <garment>--<file>.png and .truth.json."""
+def make(garment, frame, size, work, passes, threads):
+    """Renders one frame into work: <garment>--<file>.png and .truth.json. passes: size of the place's picture as a share, samples a px of place and model."""
     stem = os.path.join(work, f"{garment['id']}--{os.path.splitext(frame['file'])[0]}")
     if os.path.exists(stem + ".png"):
         return False
     model, people, obj, geometry = compose(garment, frame)
-    settings(samples["model"], threads)
-    got = render_passes(model, obj, frame, size, work, samples, place_share)
+    settings(threads)
+    got = render_passes(model, obj, frame, size, work, passes)
     encoded, linear, alpha = finish(got, frame, geometry, size, garment["seed"] * 1000 + frame["number"])
     with open(stem + ".truth.json", "w") as f:
         json.dump(truth(garment, frame, got, geometry, model, people, obj, linear, alpha, size), f)
