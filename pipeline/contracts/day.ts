@@ -9,7 +9,7 @@ export const plan = {
 } as const;
 export const planMin = plan.changeMin + plan.shootMin + plan.moveMin;
 
-export const bodySchema = z.strictObject({
+const bodySchema = z.strictObject({
   /** Make, model and serial number as the camera wrote them; unique in the day. */
   id: z.string(),
   frames: z.number().int(),
@@ -21,7 +21,7 @@ export const bodySchema = z.strictObject({
 });
 
 /** Times are the cameras' wall clock as ISO 8601 without a zone, clocks brought together. */
-export const garmentTimeSchema = z.strictObject({
+const garmentTimeSchema = z.strictObject({
   garment: z.string(),
   from: z.string(),
   to: z.string(),
@@ -36,7 +36,7 @@ export const garmentTimeSchema = z.strictObject({
 });
 
 /** How often one fault came with one value of a setting: an interval for the true share (Wilson, 95 %). */
-export const settingRowSchema = z.strictObject({
+const settingRowSchema = z.strictObject({
   value: z.string(),
   failures: z.number().int(),
   trials: z.number().int(),
@@ -44,7 +44,7 @@ export const settingRowSchema = z.strictObject({
   high: z.number(),
 });
 
-export const settingFaultSchema = z.strictObject({
+const settingFaultSchema = z.strictObject({
   setting: z.string(),
   check: z.string(),
   /** In the order of the setting. Intervals of at least two of them do not meet. */

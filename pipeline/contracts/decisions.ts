@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { decisionSchema } from './finding.ts';
 
 /** One row of the decisions sheet that somebody filled in. */
-export const decidedSchema = z.strictObject({
+const decidedSchema = z.strictObject({
   /** As a spreadsheet counts: the header is row 1. */
   row: z.number().int(),
   /** Frame id, or a garment's where the whole garment is meant. */

@@ -2,7 +2,7 @@ import { naturalOrder } from './natural-order.ts';
 
 /** Which frame a retouched file comes from, by its name. */
 
-export interface MatchedFiles {
+interface MatchedFiles {
   /** Frame id to the file, both relative to their folders. */
   readonly fileOf: ReadonlyMap<string, string>;
   /** A sentence for each file that belongs to no frame, or to more than one. */

@@ -4,7 +4,7 @@ import type { FrameResult, GarmentResult, Results } from '../contracts/results.t
 /** Which frames a garment's moving preview shows, and which piece of each, so that the model stands still from frame to frame. */
 
 /** Width over height of a catalogue picture: common practice. */
-export const previewAspect = 2 / 3;
+const previewAspect = 2 / 3;
 /** A preview that jumps between a full length and a waist crop shows nothing: one crop, the widest with enough frames first. */
 const previewCrops = ['full', 'knee', 'waist'] as const;
 /** As a visitor walks around: views in this order. */

@@ -24,7 +24,7 @@ export interface PackageOptions {
   readonly signal: AbortSignal;
 }
 
-export interface Packaged {
+interface Packaged {
   readonly files: number;
   /** A sentence for each frame that could not be packaged. */
   readonly left: readonly string[];

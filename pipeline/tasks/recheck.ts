@@ -50,7 +50,7 @@ export async function findRetouched(folder: string, results: Results): Promise<R
   return { delivery: { root, garments, frames, remarks: [...walked.remarks, ...remarks] } };
 }
 
-export interface RecheckedFrame {
+interface RecheckedFrame {
   readonly frame: string;
   readonly garment: string;
   readonly file: string;

@@ -43,7 +43,7 @@ async function smallEnough(pieces: readonly Piece[], format: 'webp' | 'gif'): Pr
   return null;
 }
 
-export interface Previews {
+interface Previews {
   /** Relative to the report. */
   readonly written: readonly string[];
   /** A sentence for each garment without one. */

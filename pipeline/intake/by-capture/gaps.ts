@@ -9,7 +9,7 @@ const longestPauseMs = 15 * minuteMs;
 /** An empty stretch this nearly as wide as the widest, as a share of its ratio, could be the border as well. */
 const asGoodShare = 0.8;
 
-export interface Borders {
+interface Borders {
   /** Longer gaps are changes, ms. */
   readonly changeMs: number;
   /** Gaps between these two could be either, ms; both are `changeMs` where it is clear. */

@@ -5,7 +5,7 @@ import { inTime, isTimed, minuteMs, type Shot, type TimedShot } from './shots.ts
 
 /** A flat day of frames into garments: by the tag photographed at the start of each, else by the gaps in capture time. */
 
-export interface CapturedGarment {
+interface CapturedGarment {
   /** The tag's text; `garment-07` (the seventh of the day) where none was photographed. */
   readonly id: string;
   /** In order of time. */

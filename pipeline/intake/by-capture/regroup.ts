@@ -12,7 +12,7 @@ import type { Shot } from './shots.ts';
  */
 const smallestTagShare = 0.005;
 
-export interface Regrouped {
+interface Regrouped {
   readonly delivery: Delivery;
   readonly clocks: readonly ClockShift[];
 }

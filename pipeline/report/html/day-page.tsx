@@ -11,7 +11,7 @@ const signed = (value: number | null): string =>
   value === null ? '–' : `${value > 0 ? '+' : ''}${figure(value)} min`;
 
 /** `+ 3 h 02 min`, `- 14 s`. */
-export function shiftWords(seconds: number): string {
+function shiftWords(seconds: number): string {
   if (seconds === 0) return 'none';
   const size = Math.abs(seconds);
   const [h, m, s] = [Math.floor(size / 3600), Math.floor((size % 3600) / 60), Math.round(size % 60)];

@@ -14,7 +14,7 @@ export const quiet = '#5a6269';
 export const rule = '#c9c5bb';
 
 /** Dark enough on white paper to read in each colour; the shape beside it says the same without colour. */
-export const verdictInk: Readonly<Record<AnyVerdict, string>> = {
+const verdictInk: Readonly<Record<AnyVerdict, string>> = {
   pass: '#0b6358',
   cleanup: '#7d5200',
   reject: '#9c2b25',
@@ -22,7 +22,7 @@ export const verdictInk: Readonly<Record<AnyVerdict, string>> = {
   unreadable: '#4d5660',
 };
 
-export type Pdf = PDFKit.PDFDocument;
+type Pdf = PDFKit.PDFDocument;
 
 export interface Paper {
   readonly pdf: Pdf;
