@@ -137,6 +137,11 @@ export const errorTable = {
     'usage',
     ({ port, what }) => `Metrics cannot be served on port ${port}: ${what}. Name another one.`,
   ),
+  'root-not-found': form<{ root: string }>(
+    'usage',
+    ({ root }) =>
+      `The shared folder ${root} is not there: mount it, or name it as it is mounted here with --root.`,
+  ),
   'path-outside-root': form<{ path: string; root: string }>(
     'usage',
     ({ path, root }) =>

@@ -12,6 +12,7 @@ import { loadProfile } from '../../pipeline/profile/load-profile.ts';
 import type { Profile } from '../../pipeline/profile/profile.ts';
 import { sweepTemporaries } from '../../pipeline/store/atomic-write.ts';
 import { writeRun } from '../../pipeline/tasks/write-run.ts';
+import { measureSettled } from '../measure-settled.ts';
 import { createPoolDispatcher } from '../pool/dispatcher.ts';
 import { type QueueTiming, usualTiming } from '../queue/timing.ts';
 import { threadBudget } from '../thread-budget.ts';
@@ -95,11 +96,22 @@ async function measureAll(
   dispatcher: Dispatcher,
   delivery: Delivery,
   terminal: Terminal,
+  log: Logger,
 ): Promise<readonly FrameOutcome[]> {
   const interruption = listenForInterrupt(terminal);
   const display = showProgress(terminal, () => performance.now());
   try {
-    return await dispatcher.measure(delivery, (progress) => display.update(progress), interruption.signal);
+    return await measureSettled(dispatcher, delivery, {
+      onProgress: (progress) => display.update(progress),
+      onReplaced: (frameId) => {
+        log.warn({ frameId }, 'replaced during the run');
+        say(
+          terminal.err,
+          `Note: ${frameId} was replaced while the run was going; the newer file was measured.`,
+        );
+      },
+      signal: interruption.signal,
+    });
   } finally {
     display.end();
     await dispatcher.close();
@@ -132,7 +144,7 @@ async function runIn(
   }
   await sweepTemporaries(cache, Date.now());
   const dispatcher = await openDispatcher(options, { delivery, cache, measuring, log }, terminal);
-  const outcomes = await measureAll(dispatcher, delivery, terminal);
+  const outcomes = await measureAll(dispatcher, delivery, terminal, log);
   const results = await writeRun({
     delivery,
     outcomes,

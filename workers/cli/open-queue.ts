@@ -1,10 +1,9 @@
-import { realpath } from 'node:fs/promises';
 import type { Logger } from 'pino';
 import type { Dispatcher } from '../../pipeline/contracts/work.ts';
 import { codedError } from '../../pipeline/errors.ts';
 import { parseRedisUrl } from '../queue/connection.ts';
 import { createQueueDispatcher } from '../queue/dispatcher.ts';
-import { sharedFolder } from '../queue/shared-folder.ts';
+import { openSharedFolder } from '../queue/shared-folder.ts';
 import type { QueueTiming } from '../queue/timing.ts';
 
 export interface OpenQueueOptions {
@@ -26,7 +25,7 @@ export async function openQueue(options: OpenQueueOptions): Promise<Dispatcher> 
   const { redis, root, keyPrefix, urgent, garments } = options;
   const unknown = urgent.find((garment) => !garments.includes(garment));
   if (unknown !== undefined) throw codedError('urgent-unknown', { garment: unknown, known: garments });
-  const folder = sharedFolder(await realpath(root).catch(() => root));
+  const folder = await openSharedFolder(root);
   const { cache, version, timing, log, notify } = options;
   folder.toShared(cache);
   return createQueueDispatcher({

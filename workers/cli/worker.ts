@@ -1,11 +1,10 @@
-import { realpath } from 'node:fs/promises';
 import type { CodedError } from '../../pipeline/errors.ts';
 import { measurementVersion } from '../../pipeline/measure/version.ts';
 import { createFramePool } from '../pool/frame-pool.ts';
 import { checkRedis, parseRedisUrl } from '../queue/connection.ts';
 import { serveMetrics } from '../queue/metrics.ts';
 import { serve } from '../queue/serve.ts';
-import { sharedFolder } from '../queue/shared-folder.ts';
+import { openSharedFolder } from '../queue/shared-folder.ts';
 import { usualTiming } from '../queue/timing.ts';
 import { threadBudget } from '../thread-budget.ts';
 import type { Measuring } from './check.ts';
@@ -56,7 +55,7 @@ export async function worker(
     address,
     prefix: keyPrefix,
     version,
-    folder: sharedFolder(await realpath(root)),
+    folder: await openSharedFolder(root),
     threads,
     timing,
     log,

@@ -171,10 +171,8 @@ export function createQueueDispatcher(options: QueueDispatcherOptions): Dispatch
     if ('code' in exception) throw codedFromElsewhere(exception);
     if ('reason' in exception)
       settle({ ok: false, frameId, fromCache: false, mayPass: false, reason: exception.reason });
-    if ('contentHash' in exception) {
-      notify(`${frameId} was replaced while the run was going; the newer file was measured.`);
+    if ('contentHash' in exception)
       settle({ ok: true, frameId, contentHash: exception.contentHash, fromCache: false });
-    }
   }
 
   function settleReply(

@@ -1,3 +1,4 @@
+import { realpath } from 'node:fs/promises';
 import { join, relative, resolve, sep } from 'node:path';
 import { codedError } from '../../pipeline/errors.ts';
 
@@ -20,4 +21,13 @@ export function sharedFolder(root: string): SharedFolder {
     },
     toLocal: (shared) => join(base, ...shared.split('/')),
   };
+}
+
+/** The shared folder at a mount point that must be there, links followed. @throws CodedError `root-not-found`. */
+export async function openSharedFolder(root: string): Promise<SharedFolder> {
+  try {
+    return sharedFolder(await realpath(root));
+  } catch (error) {
+    throw codedError('root-not-found', { root }, error);
+  }
 }
