@@ -4,7 +4,7 @@ import type { RegionSharpness, Sharpness } from '../contracts/measurement/sharpn
 import type { FaceRegion, Regions } from '../contracts/regions.ts';
 import { focusMap } from './sharpness/focus-map.ts';
 import { type Picture, pictureOfFrame, pictureOfLuma } from './sharpness/picture.ts';
-import { type PxRect, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
+import { type PxRect, type PxRegion, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
 import { type RegionBlur, regionBlur } from './sharpness/region-blur.ts';
 
 /**
@@ -119,13 +119,24 @@ function eyesBlur(picture: Picture, regions: Regions): RegionBlur {
     const each = rects.map((rect) => regionBlur(picture, regionOfRect(rect)));
     const measured = each.filter((blur): blur is RegionSharpness => !('reason' in blur));
     if (measured.length > 0) return measured.reduce((a, b) => (b.blurSigmaPx < a.blurSigmaPx ? b : a));
-    // Neither eye alone has enough edges: both together may.
-    return regionBlur(picture, {
-      rect: hull(rects),
-      contains: (x, y) => rects.some((r) => x >= r.left && x < r.right && y >= r.top && y < r.bottom),
-    });
+    // Neither eye alone has enough edges: both together may, and else both with what lies around them.
+    const together = regionBlur(picture, unionOf(rects));
+    return 'reason' in together ? regionBlur(picture, unionOf(rects.map(surroundings))) : together;
   });
   return softest(blurs, regions.reason.faces ?? 'No face was found.');
+}
+
+/** Brows, lashes and the corners of the eyes lie in the plane of the iris to about a centimetre: an eye's own size around it. */
+function surroundings({ left, top, right, bottom }: PxRect): PxRect {
+  const [width, height] = [right - left, bottom - top];
+  return { left: left - width, top: top - height, right: right + width, bottom: bottom + height };
+}
+
+function unionOf(rects: readonly PxRect[]): PxRegion {
+  return {
+    rect: hull(rects),
+    contains: (x, y) => rects.some((r) => x >= r.left && x < r.right && y >= r.top && y < r.bottom),
+  };
 }
 
 function hull(rects: readonly PxRect[]): PxRect {
