@@ -46,14 +46,20 @@ beforeAll(async () => {
     'dot.png': await picture(1, 1).png().toBuffer(),
     'huge.png': hollowPng(30_000, 30_000),
     'cmyk.jpg': await sharp(frame).resize(600).toColourspace('cmyk').jpeg().toBuffer(),
-    'deep.tif': await sharp(frame).resize(600).toColourspace('rgb16').tiff().toBuffer(),
+    'deep.tif': await sharp(frame)
+      .resize(600)
+      .pipelineColourspace('rgb16')
+      .toColourspace('rgb16')
+      .tiff()
+      .toBuffer(),
+    // Two pictures that differ: an encoder may keep equal ones once.
     'moving.webp': await sharp(
-      [await picture(300, 400).png().toBuffer(), await picture(300, 400).png().toBuffer()],
+      [await picture(300, 400).png().toBuffer(), await picture(300, 400).negate().png().toBuffer()],
       {
         join: { animated: true },
       },
     )
-      .webp()
+      .webp({ delay: [200, 200], loop: 0 })
       .toBuffer(),
   };
   for (const [name, body] of Object.entries(odd)) writeFileSync(join(scratch, 'mixed', 'odd', name), body);
