@@ -46,11 +46,11 @@ beforeAll(async () => {
     'dot.png': await picture(1, 1).png().toBuffer(),
     'huge.png': hollowPng(30_000, 30_000),
     'cmyk.jpg': await sharp(frame).resize(600).toColourspace('cmyk').jpeg().toBuffer(),
-    'deep.tif': await sharp(frame)
-      .resize(600)
-      .pipelineColourspace('rgb16')
+    'deep.tif': await sharp(new Uint16Array(300 * 400 * 3).fill(30_000), {
+      raw: { width: 300, height: 400, channels: 3 },
+    })
       .toColourspace('rgb16')
-      .tiff()
+      .tiff({ compression: 'lzw' })
       .toBuffer(),
     // Two pictures that differ: an encoder may keep equal ones once.
     'moving.webp': await sharp(
