@@ -2,4 +2,3 @@ import { z } from 'zod';
 
 /** Why a quantity of the section is `null`: quantity name to one plain sentence. Empty when all were measured. */
 export const reasonsSchema = z.record(z.string(), z.string());
-export type Reasons = z.infer<typeof reasonsSchema>;

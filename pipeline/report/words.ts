@@ -1,31 +1,24 @@
 import type { SettingFault } from '../contracts/day.ts';
 import type { Finding, FrameVerdict, GarmentVerdict } from '../contracts/finding.ts';
+import { amount, figure as plainFigure } from '../contracts/wording.ts';
+
+export { count, listing } from '../contracts/wording.ts';
 
 /** Plain words and numbers for every document, so that two documents never say the same thing differently. */
 
 export type AnyVerdict = FrameVerdict | GarmentVerdict;
 
-/** `1 frame`, `3 frames`. */
-export function count(n: number, noun: string): string {
-  return `${n} ${noun}${n === 1 ? '' : 's'}`;
-}
-
-/** `a`, `a and b`, `a, b and c`. */
-export function listing(words: readonly string[]): string {
-  if (words.length < 2) return words.join('');
-  return `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;
-}
+/** As many digits as documents show: one more than findings, so that a value beside its limit is told from it. */
+const digits = 3;
 
 /** Three significant digits without a trailing run of zeros; whole numbers from 100 up. */
 export function figure(value: number): string {
-  if (!Number.isFinite(value)) return String(value);
-  if (Math.abs(value) >= 100) return String(Math.round(value));
-  return String(Number(value.toPrecision(3)));
+  return Number.isFinite(value) ? plainFigure(value, digits) : String(value);
 }
 
 /** `1/250 s`, `0.8 s`. */
 export function exposureTime(seconds: number): string {
-  return seconds > 0 && seconds < 0.5 ? `1/${figure(1 / seconds)} s` : `${figure(seconds)} s`;
+  return amount(seconds, 's', digits);
 }
 
 /** Whole percent. */
@@ -52,10 +45,7 @@ export function settingAdvice({ setting, rows }: SettingFault): string {
 /** A value or a limit with its unit; shares of one are shown in percent. */
 export function quantity(value: Finding['value'], unit: string): string {
   if (value === null) return 'not measured';
-  if (typeof value === 'string') return value;
-  if (unit === 'share') return `${figure(value * 100)} %`;
-  if (unit === 's' && value > 0 && value < 0.5) return exposureTime(value);
-  return unit === '' ? figure(value) : `${figure(value)} ${unit}`;
+  return typeof value === 'string' ? value : amount(value, unit, digits);
 }
 
 /** What stands under a finding: value, limit and where the limit comes from. */

@@ -27,8 +27,6 @@ export const focusMapSchema = z.strictObject({
 });
 export type FocusMap = z.infer<typeof focusMapSchema>;
 
-export const sharpnessRegions = ['eyes', 'face', 'garment', 'background'] as const;
-
 export const sharpnessSchema = z.strictObject({
   eyes: regionSharpnessSchema.nullable(),
   face: regionSharpnessSchema.nullable(),

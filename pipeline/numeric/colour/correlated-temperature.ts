@@ -20,9 +20,6 @@ const coarse = Array.from({ length: 67 }, (_, i) => {
   return { mired, uv: planckianPoint(mired).uv };
 });
 
-/** CIE's bound of the notion: further than this from the locus a correlated colour temperature has no meaning (CIE 15:2018, 9.5). */
-export const meaningfulDuv = 0.05;
-
 /** 10^6 / kelvin, and back. */
 export function miredOfKelvin(kelvin: number): number {
   return 1e6 / kelvin;
