@@ -31,43 +31,37 @@ async function stamps(frames: readonly DeliveredFrame[]): Promise<ReadonlyMap<st
   return found;
 }
 
-const contentOf = (outcome: FrameOutcome | undefined): string | null =>
-  outcome?.ok === true ? outcome.contentHash : null;
-
 /**
- * Measures a delivery until no frame was replaced meanwhile.
+ * Measures a delivery until no frame was changed meanwhile.
  *
- * @param onReplaced called for each frame whose picture turned out to be another one.
+ * @param onChanged called once for each frame whose file was written to or replaced while the run was going. Whether the picture in it
+ * is another one cannot be told: the run may have come to the frame after the change.
  */
 export async function measureSettled(
   dispatcher: Dispatcher,
   delivery: Delivery,
   {
     onProgress,
-    onReplaced,
+    onChanged,
     signal,
   }: {
     onProgress(progress: Progress): void;
-    onReplaced(frameId: string): void;
+    onChanged(frameId: string): void;
     readonly signal: AbortSignal;
   },
 ): Promise<readonly FrameOutcome[]> {
   const outcomes = new Map<string, FrameOutcome>();
+  const changed = new Set<string>();
   let frames: readonly DeliveredFrame[] = delivery.frames;
   let before = await stamps(frames);
   for (let round = 1; frames.length > 0 && round <= maxRounds; round += 1) {
-    for (const outcome of await dispatcher.measure(
-      { ...delivery, frames: [...frames] },
-      onProgress,
-      signal,
-    )) {
-      const earlier = outcomes.get(outcome.frameId);
-      if (earlier !== undefined && contentOf(earlier) !== contentOf(outcome)) onReplaced(outcome.frameId);
-      outcomes.set(outcome.frameId, outcome);
-    }
+    const measured = await dispatcher.measure({ ...delivery, frames: [...frames] }, onProgress, signal);
+    for (const outcome of measured) outcomes.set(outcome.frameId, outcome);
     const after = await stamps(delivery.frames);
     frames = delivery.frames.filter(({ id }) => before.get(id) !== after.get(id));
+    for (const { id } of frames) changed.add(id);
     before = after;
   }
+  for (const id of changed) onChanged(id);
   return delivery.frames.flatMap(({ id }) => outcomes.get(id) ?? []);
 }

@@ -103,11 +103,11 @@ async function measureAll(
   try {
     return await measureSettled(dispatcher, delivery, {
       onProgress: (progress) => display.update(progress),
-      onReplaced: (frameId) => {
-        log.warn({ frameId }, 'replaced during the run');
+      onChanged: (frameId) => {
+        log.warn({ frameId }, 'changed during the run');
         say(
           terminal.err,
-          `Note: ${frameId} was replaced while the run was going; the newer file was measured.`,
+          `Note: ${frameId} was changed while the run was going; the file as it is now was measured.`,
         );
       },
       signal: interruption.signal,
