@@ -1,7 +1,7 @@
 /** Smaller pictures from decoded ones: for the analysis, and JPEGs for documents. No metadata goes into any of them. */
 import sharp, { type Sharp } from 'sharp';
 import type { Box } from '../contracts/box.ts';
-import { analysisLongEdgePx, type FrameImage, type Rgb8 } from '../contracts/frame-image.ts';
+import { analysisLongEdgePx, type FrameImage, type Mask, type Rgb8 } from '../contracts/frame-image.ts';
 
 /** Common practice for small pictures on a page. */
 const defaultQuality = 82;
@@ -35,6 +35,14 @@ function resized(picture: Rgb8, share: number): Sharp {
 /** @param quality 1..100. */
 export async function encodeJpeg(picture: Rgb8, quality = defaultQuality): Promise<Buffer> {
   return wrap(picture).jpeg({ quality, mozjpeg: false }).toBuffer();
+}
+
+/** The coverage px for px as an 8-bit grey PNG. */
+export async function encodeMask({ width, height, data }: Mask): Promise<Buffer> {
+  return sharp(data, { raw: { width, height, channels: 1 } })
+    .toColourspace('b-w')
+    .png()
+    .toBuffer();
 }
 
 /** The whole frame as a JPEG, long edge at most `longEdgePx`. */

@@ -8,6 +8,7 @@ import { type Evidence, takeEvidence } from './evidence.ts';
 import { measureExposure } from './exposure.ts';
 import { measureFraming } from './framing.ts';
 import { measureLikeness } from './likeness.ts';
+import { drawMasks } from './people/draw-masks.ts';
 import { findPeople } from './people.ts';
 import { findRegions } from './regions.ts';
 import { blurOfBoxes, measureSharpness } from './sharpness.ts';
@@ -38,7 +39,8 @@ function withBlur(people: People, image: FrameImage): People {
  */
 export async function measureFrame(bytes: Buffer): Promise<MeasuredFrame> {
   const { image, file, capture } = await decodeFrame(bytes);
-  const people = withBlur(await findPeople(image), image);
+  const masked = await drawMasks(image, await findPeople(image));
+  const people = withBlur(masked.people, image);
   const regions = await findRegions(image, people);
   const { pictures, evidence } = await takeEvidence(image, regions);
   const measurement: Measurement = {
@@ -54,5 +56,5 @@ export async function measureFrame(bytes: Buffer): Promise<MeasuredFrame> {
     pictures: [...pictures],
     tag: await readTag(image.analysis),
   };
-  return { measurement, evidence };
+  return { measurement, evidence: [...evidence, ...masked.evidence] };
 }

@@ -61,6 +61,8 @@ async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): 
     subjects.push({
       box,
       score: prospect.score,
+      mask: null,
+      maskKind: null,
       keypoints: [...(await estimatePose(picture, box))],
       because,
     });
@@ -127,7 +129,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
  * pose; the person network (NanoDet) gives everybody, in four looks that have to agree; what shows a part of a model by her mask
  * (BlazePose) is left out.
  *
- * @param image only `analysis` is looked at; `blurSigmaPx` is left `null` for whoever measures sharpness.
+ * @param image only `analysis` is looked at; masks and `blurSigmaPx` are left `null` for whoever draws them and measures sharpness.
  * @returns boxes as shares of the frame, background people surest first; scores 0..1 and a little above where all networks agree.
  */
 export async function findPeople(image: FrameImage): Promise<People> {

@@ -95,6 +95,8 @@ function frame(
         {
           box: [0.3, 0.05, 0.4, 0.9] as const,
           score: 0.9,
+          mask: null,
+          maskKind: null,
           keypoints: [],
           because: 'the largest and sharpest person',
         },

@@ -17,6 +17,8 @@ export function blur(blurSigmaPx: number, direction: RegionSharpness['direction'
 export const person = (over: Partial<BackgroundPerson> = {}): BackgroundPerson => ({
   box: [0.05, 0.4, 0.1, 0.3],
   score: 0.8,
+  mask: null,
+  maskKind: null,
   shareOfFrame: 0.03,
   blurSigmaPx: 4,
   cutBy: null,
@@ -80,6 +82,8 @@ export function aMeasurement(over: Sections = {}): Measurement {
         {
           box: [0.3, 0.08, 0.4, 0.86],
           score: 0.9,
+          mask: null,
+          maskKind: null,
           keypoints: bodyPointNames.map((name) => ({ name, at: heights[name] ?? [0.5, 0.6], score: 0.9 })),
           because: 'the only person',
         },

@@ -31,9 +31,29 @@ export const bodyPointSchema = z.strictObject({
 });
 export type BodyPoint = z.infer<typeof bodyPointSchema>;
 
+/**
+ * `outline`: the person's own outline, found in the picture. `shape`: a generous shape around somebody too small or too blurred to
+ * have one that can be found.
+ */
+export const maskKinds = ['outline', 'shape'] as const;
+
+/** Of subjects and background people alike. */
+const maskFields = {
+  /**
+   * Name of the picture of the person's mask, stored beside the measurement: 8-bit grey PNG that spans the whole frame at the
+   * resolution of the analysis, 0 outside to 255 inside. `null` with `maskKind` where nobody asked for masks.
+   */
+  mask: z
+    .string()
+    .regex(/^[a-z0-9-]+\.png$/)
+    .nullable(),
+  maskKind: z.enum(maskKinds).nullable(),
+};
+
 export const subjectSchema = z.strictObject({
   box: boxSchema,
   score: z.number(),
+  ...maskFields,
   keypoints: z.array(bodyPointSchema),
   /** Why this person was taken for the model, in words. */
   because: z.string(),
@@ -43,6 +63,7 @@ export type Subject = z.infer<typeof subjectSchema>;
 export const backgroundPersonSchema = z.strictObject({
   box: boxSchema,
   score: z.number(),
+  ...maskFields,
   shareOfFrame: z.number(),
   /** Native px; `null` where the person has too few edges to tell. */
   blurSigmaPx: z.number().nullable(),

@@ -83,7 +83,7 @@ export function gapBetween(a: BoxTuple, b: BoxTuple): number {
 }
 
 /**
- * Facts of one background person; the blur is filled in by who measures sharpness.
+ * Facts of one background person; mask and blur are filled in by who draws and measures them.
  * @param standingShare share of the body points that show, `null` where no pose was found there.
  */
 export function backgroundPerson(
@@ -98,6 +98,8 @@ export function backgroundPerson(
   return {
     box: [x / width, y / height, w / width, h / height],
     score,
+    mask: null,
+    maskKind: null,
     shareOfFrame: (w * h) / (width * height),
     blurSigmaPx: null,
     cutBy: edgeThatCuts(box, size),

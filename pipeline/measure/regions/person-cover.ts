@@ -5,7 +5,10 @@ import type { Patch } from './patch.ts';
  * The person mask read bilinearly at the middle of every cell of a patch, 0..1; 0 outside the network's crop.
  * Mask and patch must be of the same picture.
  */
-export function coverOnPatch(mask: PersonMask, patch: Patch): Float32Array {
+export function coverOnPatch(
+  mask: PersonMask,
+  patch: Pick<Patch, 'region' | 'columns' | 'rows'>,
+): Float32Array {
   const { region, columns, rows } = patch;
   const cover = new Float32Array(columns * rows);
   const { side, cover: values } = mask;

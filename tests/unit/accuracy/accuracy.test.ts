@@ -60,6 +60,8 @@ function person(box: BoxTuple, mayBe: string | null = null): BackgroundPerson {
   return {
     box: [box[0] / 100, box[1] / 200, box[2] / 100, box[3] / 200],
     score: 0.5,
+    mask: null,
+    maskKind: null,
     shareOfFrame: 0.1,
     blurSigmaPx: null,
     cutBy: null,
@@ -83,7 +85,7 @@ function measured(
     width: 100,
     height: 200,
     people: {
-      subjects: [{ box, score: 0.7, keypoints: [], because: '' }],
+      subjects: [{ box, score: 0.7, mask: null, maskKind: null, keypoints: [], because: '' }],
       background: [...background],
       reason: {},
     },

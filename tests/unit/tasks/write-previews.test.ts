@@ -28,7 +28,7 @@ function frame(index: number, box: Box, points: boolean, over: Partial<FrameResu
   const measurement = aMeasurement({
     file: { ...frameSize },
     framing: { crop: 'full', view: index % 2 ? 'back' : 'front' },
-    people: { subjects: [{ box, score: 0.9, keypoints, because: '' }] },
+    people: { subjects: [{ box, score: 0.9, mask: null, maskKind: null, keypoints, because: '' }] },
   });
   return {
     id: `coat/${index}.jpg`,

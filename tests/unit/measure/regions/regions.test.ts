@@ -24,7 +24,9 @@ const frameOf = (srgb: Rgb8, analysis: Rgb8 = srgb): FrameImage => ({
 async function peopleOf(figure: FigurePicture): Promise<People> {
   const keypoints = [...(await estimatePose(figure.image, figure.box))];
   return {
-    subjects: [{ box: figure.box, score: 0.9, keypoints, because: 'the only person' }],
+    subjects: [
+      { box: figure.box, score: 0.9, mask: null, maskKind: null, keypoints, because: 'the only person' },
+    ],
     background: [],
     reason: {},
   } as unknown as People;
@@ -198,7 +200,7 @@ describe('regions of other figures', () => {
   it('take a picture of one px', async () => {
     const image = { width: 1, height: 1, data: Uint8Array.of(120, 110, 100) };
     const people = {
-      subjects: [{ box: [0, 0, 1, 1], score: 0.5, keypoints: [], because: '' }],
+      subjects: [{ box: [0, 0, 1, 1], score: 0.5, mask: null, maskKind: null, keypoints: [], because: '' }],
       background: [],
       reason: {},
     } as unknown as People;
