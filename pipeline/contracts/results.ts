@@ -23,6 +23,8 @@ export const coverageSchema = z.strictObject({
   ranked: z
     .record(z.string(), z.array(z.strictObject({ frame: z.string(), because: z.string() })))
     .optional(),
+  /** Missing view or crop to why, and whether cleanup would supply it. */
+  becauseMissing: z.record(z.string(), z.string()).optional(),
 });
 export type Coverage = z.infer<typeof coverageSchema>;
 

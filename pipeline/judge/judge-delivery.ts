@@ -17,6 +17,7 @@ import type { Profile } from '../profile/profile.ts';
 import { coverage } from './coverage.ts';
 import { type DecidedFor, decideFrame, decideSet, decisionsBy, isLeftOut } from './decide.ts';
 import { measureDrift } from './drift.ts';
+import { missingBecause } from './missing-words.ts';
 import { findings, type Placed } from './run-check.ts';
 import { frameVerdict, garmentVerdict } from './verdict.ts';
 
@@ -144,7 +145,13 @@ function judgeGarment(
       }),
       frames: judged.map(({ id }) => id),
       findings: made,
-      coverage: { required, covered, missing, ...(ranked && { ranked }) },
+      coverage: {
+        required,
+        covered,
+        missing,
+        ...(ranked && { ranked }),
+        becauseMissing: missingBecause(detail, judged),
+      },
       drift,
       columns: garment.columns,
     },

@@ -6,6 +6,7 @@ import type { Regions } from '../contracts/regions.ts';
 import { lightnessOfLuminance } from '../numeric/colour/lab.ts';
 import { type ClippedCounts, countClipping } from './exposure/clipping.ts';
 import { findFlashBand } from './exposure/flash-band.ts';
+import { histogramOf } from './exposure/histogram.ts';
 import { medianLuminance } from './exposure/lightness.ts';
 import { largestBlobShare, lostCloth } from './exposure/lost-cloth.ts';
 import { regionMap } from './exposure/region-map.ts';
@@ -78,6 +79,7 @@ export function measureExposure(image: FrameImage, regions: Regions, capture: Ca
     backgroundLuma: lightnessOf(background),
     backgroundEvDifference: comparable ? Math.log2(background / subject) : null,
     flashBand: typeof band === 'string' ? null : (band satisfies FlashBand),
+    histogram: histogramOf(image),
     reason,
   };
 }

@@ -1,15 +1,28 @@
 import type { FrameVerdict, GarmentVerdict } from '../contracts/finding.ts';
 import { frameVerdicts, garmentVerdicts } from '../contracts/finding.ts';
 import type { FrameResult, GarmentResult, Results } from '../contracts/results.ts';
-import { asksForWork, decisionWords } from './words.ts';
+import { asksForWork, decisionWords, listing } from './words.ts';
 
 /** Pictures a garment has in the store's sheet: the usual views of a catalogue page. Common practice. */
 const mostPictures = 4;
 
+const lacking = ' missing';
+
+/** `Front view missing`, `Back view missing` as one: `Front view and back view missing`. */
+function together(titles: readonly string[]): readonly string[] {
+  const lost = titles
+    .filter((title) => title.endsWith(lacking))
+    .map((title) => title.slice(0, -lacking.length));
+  const [first, ...others] = lost;
+  if (first === undefined || others.length === 0) return titles;
+  const rest = others.map((title) => title.charAt(0).toLowerCase() + title.slice(1));
+  return [`${listing([first, ...rest])}${lacking}`, ...titles.filter((title) => !title.endsWith(lacking))];
+}
+
 /** Why a garment does not pass, in plain words: its own findings first, then what its frames suffer from and how many of them. */
 export function reasons(garment: GarmentResult, results: Results): readonly string[] {
   if (garment.verdict === 'pass') return [];
-  const own = garment.findings.filter(asksForWork).map(({ title }) => title);
+  const own = together(garment.findings.filter(asksForWork).map(({ title }) => title));
   const frames = new Map<string, Set<string>>();
   for (const frame of results.frames) {
     if (frame.garment !== garment.id) continue;

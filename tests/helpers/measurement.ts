@@ -1,4 +1,5 @@
 import type { DeliverySettings, FrameView } from '../../pipeline/contracts/check.ts';
+import { histogramBins } from '../../pipeline/contracts/measurement/histogram.ts';
 import type { Measurement } from '../../pipeline/contracts/measurement/measurement.ts';
 import { type BackgroundPerson, bodyPointNames } from '../../pipeline/contracts/measurement/people.ts';
 import type { RegionSharpness } from '../../pipeline/contracts/measurement/sharpness.ts';
@@ -43,6 +44,9 @@ export type Sections = {
     | Partial<Measurement[Section]>
     | undefined;
 };
+
+/** 3.84 million px spread evenly over all levels. */
+const evenLevels = { bins: new Array<number>(histogramBins).fill(60_000), atFloor: 0, atCeiling: 0 };
 
 /** A measurement of a frame that passes every check: full length, from the front, sharp, well exposed. Sections are overridden in part. */
 export function aMeasurement(over: Sections = {}): Measurement {
@@ -125,6 +129,7 @@ export function aMeasurement(over: Sections = {}): Measurement {
       garmentLuma: 50,
       backgroundLuma: 65,
       flashBand: null,
+      histogram: { red: evenLevels, green: evenLevels, blue: evenLevels },
       backgroundEvDifference: 0.5,
       reason: {},
     },

@@ -2,8 +2,14 @@ import type { z } from 'zod';
 
 type Plain = null | boolean | number | string | readonly Plain[] | { readonly [key: string]: Plain };
 
+/** How many members a list must have; none where any number will do. */
+function exactLength({ checks = [] }: z.core.$ZodArrayDef): number {
+  const lengths = checks.map(({ _zod: { def } }) => (def as Partial<z.core.$ZodCheckLengthEqualsDef>).length);
+  return lengths.find((length) => length !== undefined) ?? 0;
+}
+
 /**
- * The emptiest value that a schema accepts: `null` where it may be, no list members, first word of a choice, 1 for a number.
+ * The emptiest value that a schema accepts: `null` where it may be, no more list members than a fixed length asks for, first word of a choice, 1 for a number.
  * Strings that must match a pattern are left to the caller. Fixtures made from it do not break when a contract gains a member.
  */
 export function minimalValue(schema: z.core.$ZodType): Plain {
@@ -13,7 +19,7 @@ export function minimalValue(schema: z.core.$ZodType): Plain {
     case 'null':
       return null;
     case 'array':
-      return [];
+      return Array.from({ length: exactLength(def) }, () => minimalValue(def.element));
     case 'record':
       return {};
     case 'boolean':

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { boxSchema } from '../box.ts';
 import { reasonsSchema } from '../reasons.ts';
+import { histogramSchema } from './histogram.ts';
 
 const share = z.number().min(0).max(1);
 const regionShares = z.strictObject({ garment: share.nullable(), skin: share.nullable(), frame: share });
@@ -51,6 +52,7 @@ export const exposureSchema = z.strictObject({
   backgroundEvDifference: z.number().nullable(),
   /** `null` where no strip was found or none can be there; the reason says which. */
   flashBand: flashBandSchema.nullable(),
+  histogram: histogramSchema,
   reason: reasonsSchema,
 });
 export type Exposure = z.infer<typeof exposureSchema>;

@@ -49,7 +49,7 @@ export function Crops({
         const picture = shownAs(part);
         const blur = sharpness[part];
         const sharpest = best[part];
-        const measured = blur ? `, blur ${figure(blur.blurSigmaPx)} px` : '';
+        const measured = blur ? `, blur ${figure(blur.blurSigmaPx)} px of the file` : '';
         if (!picture) return null;
         return (
           <div key={part} class="pair">
@@ -57,7 +57,7 @@ export function Crops({
             {sharpest !== undefined && sharpest.frame !== own && (
               <Crop
                 shown={sharpest}
-                words={`Sharpest of the set: ${fileName(sharpest.frame)}, blur ${figure(sharpest.blurSigmaPx)} px`}
+                words={`Sharpest of the set: ${fileName(sharpest.frame)}, blur ${figure(sharpest.blurSigmaPx)} px of its file`}
               />
             )}
             {sharpest?.frame === own && <p class="quiet">The sharpest of the set.</p>}

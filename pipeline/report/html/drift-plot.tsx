@@ -3,7 +3,8 @@ import { figure } from '../words.ts';
 
 const width = 640;
 const rowHeight = 22;
-const left = 190;
+/** About as wide as a letter at the plot's font size, px. */
+const letterPx = 6.8;
 const right = 20;
 const top = 34;
 
@@ -32,6 +33,7 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
       ...drift.frames.map(({ mired, sigmaMired }) => Math.abs(mired) + 2 * sigmaMired),
     ),
   );
+  const left = 20 + letterPx * Math.max(...drift.frames.map(({ frame }) => shortName(frame).length));
   const height = top + drift.frames.length * rowHeight + 34;
   const bottom = height - 34;
   const x = (mired: number): number => left + ((mired + reach) / (2 * reach)) * (width - left - right);
@@ -92,7 +94,7 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
         </text>
       ))}
       <text x={(left + width - right) / 2} y={height - 4} text-anchor="middle" fill="var(--quiet)">
-        bluer ← drift in mired → warmer
+        cooler ← drift in mired → warmer
       </text>
     </svg>
   );

@@ -8,6 +8,10 @@ const severityWords: Readonly<Record<Finding['severity'], string>> = {
   note: 'Note',
 };
 
+/** A number and its unit stay on one line. */
+const unbroken = (text: string): string =>
+  text.replace(/(\d) (?=(?:%|px|mired|stops?|frames?|K|s|mm)(?![\p{L}\p{N}]))/gu, '$1\u00a0');
+
 const decidedWords = { accept: 'accepted', insist: 'insisted on' } as const;
 
 /** An accepted finding no longer asks for anything, and looks it. */
@@ -18,12 +22,15 @@ const classOf = ({ severity, decision }: Finding): string =>
 export function Findings({
   findings,
   numbered,
+  wide = false,
 }: {
   findings: readonly Finding[];
   numbered: readonly Finding[];
+  /** Side by side where there is room. */
+  wide?: boolean;
 }) {
   return (
-    <ul class="findings">
+    <ul class={wide ? 'findings wide' : 'findings'}>
       {findings.map((finding, index) => {
         const number = numbered.indexOf(finding) + 1;
         return (
@@ -37,8 +44,8 @@ export function Findings({
                 {number > 0 && `${number}. `}
                 {finding.title}
               </strong>
-              <p>{finding.detail}</p>
-              <p class="quiet">{measuredAgainst(finding)}</p>
+              <p>{unbroken(finding.detail)}</p>
+              <p class="quiet">{unbroken(measuredAgainst(finding))}</p>
               {finding.decision && (
                 <p>
                   <strong>{decisionWords(finding)}</strong>

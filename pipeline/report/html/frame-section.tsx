@@ -5,6 +5,7 @@ import { picturesFolder } from '../links.ts';
 import { exposureTime, figure, frameAdvice } from '../words.ts';
 import { Crops } from './crops.tsx';
 import { Findings } from './findings.tsx';
+import { HistogramPlot } from './histogram.tsx';
 import { Overlay } from './overlay.tsx';
 import { Verdict } from './page.tsx';
 import { Scroll } from './parts.tsx';
@@ -111,7 +112,9 @@ function Pictures({
         />
         <Overlay measurement={measurement} numbered={numbered} />
       </div>
-      <figcaption>Full line: the model. Dashed: people in the background. Numbers: findings.</figcaption>
+      <figcaption>
+        Full line: the model. Dashed: what was found, numbered as in the list of findings.
+      </figcaption>
     </figure>
   );
 }
@@ -134,9 +137,17 @@ export function FrameSection({
         <h3 id={`${anchor}-name`}>{frame.id}</h3>
         <Verdict is={frame.verdict} />
         <span class="quiet">{frameAdvice[frame.verdict]}</span>
+        <a class="screen-only back" href="#frames">
+          All frames
+        </a>
       </header>
       <div class="sides">
-        {measurement && <Pictures measurement={measurement} numbered={numbered} />}
+        {measurement && (
+          <div class="stays">
+            <Pictures measurement={measurement} numbered={numbered} />
+            <HistogramPlot histogram={measurement.exposure.histogram} />
+          </div>
+        )}
         <div>
           {findings.length === 0 ? (
             <p>Nothing to report.</p>

@@ -43,8 +43,12 @@ function ContactSheet({ frames }: { frames: readonly FrameResult[] }) {
   );
 }
 
-function Views({ garment }: { garment: GarmentResult }) {
-  const { required, covered, missing, ranked } = garment.coverage;
+function FrameLink({ id, frames }: { id: string; frames: readonly FrameResult[] }) {
+  return <a href={`#${anchor(frames.findIndex((frame) => frame.id === id))}`}>{id.split('/').at(-1)}</a>;
+}
+
+function Views({ garment, frames }: { garment: GarmentResult; frames: readonly FrameResult[] }) {
+  const { required, covered, ranked, becauseMissing } = garment.coverage;
   if (required.length === 0) return <p>The profile asks for no views of this garment.</p>;
   return (
     <Scroll label="Views and crops">
@@ -55,14 +59,18 @@ function Views({ garment }: { garment: GarmentResult }) {
           const best = covered[view];
           return [
             view,
-            best ?? (missing.includes(view) ? <strong class="reshoot">missing</strong> : ''),
-            all.find(({ frame }) => frame === best)?.because ?? '',
+            best === undefined ? (
+              <strong class="reshoot">missing</strong>
+            ) : (
+              <FrameLink id={best} frames={frames} />
+            ),
+            all.find(({ frame }) => frame === best)?.because ?? becauseMissing?.[view] ?? '',
             all
               .filter(({ frame }) => frame !== best)
               .slice(0, mostRunnersUp)
               .map(({ frame, because }) => (
                 <div key={frame}>
-                  {frame.split('/').at(-1)}: {because}
+                  <FrameLink id={frame} frames={frames} />: {because}
                 </div>
               )),
           ];
@@ -151,21 +159,21 @@ export function garmentPage(garment: GarmentResult, results: Results): string {
           </p>
         </header>
         <main>
-          {garment.findings.length > 0 && (
-            <section>
-              <h2>The set</h2>
-              <Findings findings={garment.findings} numbered={[]} />
-            </section>
-          )}
-          <section>
+          <section id="frames">
             <h2>Frames</h2>
             <Filter verdicts={verdicts} />
             <ContactSheet frames={frames} />
           </section>
+          {garment.findings.length > 0 && (
+            <section>
+              <h2>The set</h2>
+              <Findings findings={garment.findings} numbered={[]} wide />
+            </section>
+          )}
           <NearDuplicates garment={garment} frames={frames} />
           <section>
             <h2>Views and crops</h2>
-            <Views garment={garment} />
+            <Views garment={garment} frames={frames} />
           </section>
           <section>
             <h2>Colour of the set</h2>

@@ -23,13 +23,19 @@ function Thumbnail({ frame }: { frame: FrameResult | undefined }) {
   );
 }
 
+/** The frame that shows the garment best from the front, else the first that can be shown. */
+function bestFrame({ coverage }: GarmentResult, frames: readonly FrameResult[]): FrameResult | undefined {
+  const shown = frames.filter(({ measurement }) => measurement !== null);
+  return shown.find(({ id }) => id === coverage.covered.front) ?? shown[0];
+}
+
 function Card({ garment, results, page }: { garment: GarmentResult; results: Results; page: string }) {
   const frames = results.frames.filter(({ garment: id }) => id === garment.id);
   const passing = frames.filter(({ verdict }) => verdict === 'pass').length;
   const why = reasons(garment, results);
   return (
     <li class="card" data-verdict={garment.verdict}>
-      <Thumbnail frame={frames.find(({ measurement }) => measurement !== null)} />
+      <Thumbnail frame={bestFrame(garment, frames)} />
       <div>
         <h3>
           <a href={`garments/${encodeURIComponent(page)}`}>{garment.id}</a>

@@ -2,7 +2,12 @@ import type { Box } from '../../contracts/box.ts';
 import type { Finding } from '../../contracts/finding.ts';
 import type { Measurement } from '../../contracts/measurement/measurement.ts';
 
-function Outline({ box, aspect, dashed = false }: { box: Box; aspect: number; dashed?: boolean }) {
+/** Side of the square that holds a number, in hundredths of the frame's width. */
+const tagSide = 6;
+
+type Kind = 'line' | 'dashed';
+
+function Outline({ box, aspect, kind }: { box: Box; aspect: number; kind: Kind }) {
   const place = {
     x: box[0] * 100,
     y: box[1] * 100 * aspect,
@@ -12,12 +17,31 @@ function Outline({ box, aspect, dashed = false }: { box: Box; aspect: number; da
   return (
     <>
       <rect {...place} class="casing" />
-      <rect {...place} class={dashed ? 'dashed' : 'line'} />
+      <rect {...place} class={kind} />
     </>
   );
 }
 
 const same = (a: Box, b: Box): boolean => a.every((side, index) => side === b[index]);
+
+interface Tag {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** At the upper left corner of each place, pushed to the right where another number stands already, and kept inside the frame. */
+function tagsOf(places: readonly Box[], aspect: number): readonly Tag[] {
+  const tags: Tag[] = [];
+  const taken = (x: number, y: number): boolean =>
+    tags.some((tag) => Math.abs(tag.x - x) < tagSide && Math.abs(tag.y - y) < tagSide);
+  for (const [left, top] of places) {
+    const y = Math.min(Math.max(0, top * 100 * aspect), 100 * aspect - tagSide);
+    let x = Math.min(Math.max(0, left * 100), 100 - tagSide);
+    while (taken(x, y) && x + 2 * tagSide <= 100) x += tagSide;
+    tags.push({ x, y });
+  }
+  return tags;
+}
 
 /**
  * What was found, drawn over the whole frame: the subject in a full line, people in the background and places of findings
@@ -32,27 +56,27 @@ export function Overlay({
 }) {
   const { width, height } = measurement.file;
   const aspect = height / width;
+  const { subjects, background } = measurement.people;
   const places = numbered.flatMap(({ region }) => (region ? [region] : []));
-  const unnumbered = measurement.people.background.filter(
-    ({ box }) => !places.some((place) => same(place, box)),
-  );
+  const isSubject = (place: Box): boolean => subjects.some(({ box }) => same(place, box));
+  const dashed = [
+    ...background.map(({ box }) => box).filter((box) => !places.some((place) => same(place, box))),
+    ...places.filter((place) => !isSubject(place)),
+  ];
   return (
     <svg viewBox={`0 0 100 ${100 * aspect}`} preserveAspectRatio="none" aria-hidden="true">
-      {measurement.people.subjects.map(({ box }, index) => (
-        <Outline key={index} box={box} aspect={aspect} />
+      {subjects.map(({ box }, index) => (
+        <Outline key={index} box={box} aspect={aspect} kind="line" />
       ))}
-      {unnumbered.map(({ box }, index) => (
-        <Outline key={index} box={box} aspect={aspect} dashed />
+      {dashed.map((box, index) => (
+        <Outline key={index} box={box} aspect={aspect} kind="dashed" />
       ))}
-      {places.map((place, index) => (
-        <g key={index}>
-          <Outline box={place} aspect={aspect} dashed />
-          <g transform={`translate(${place[0] * 100} ${place[1] * 100 * aspect})`}>
-            <rect width="6" height="6" class="tag" />
-            <text x="3" y="4.5" font-size="4.4" text-anchor="middle">
-              {index + 1}
-            </text>
-          </g>
+      {tagsOf(places, aspect).map(({ x, y }, index) => (
+        <g key={index} transform={`translate(${x} ${y})`}>
+          <rect width={tagSide} height={tagSide} class="tag" />
+          <text x={tagSide / 2} y="4.5" font-size="4.4" text-anchor="middle">
+            {index + 1}
+          </text>
         </g>
       ))}
     </svg>

@@ -4,11 +4,13 @@ export const styleSheet = `
   color-scheme: light dark;
   --paper: #fbfaf7; --card: #ffffff; --ink: #1d2327; --quiet: #5a6269; --line: #d9d6ce; --link: #0a5a8a;
   --pass: #0b6358; --cleanup: #7d5200; --reject: #9c2b25; --unreadable: #4d5660;
+  --red: #c2554e; --green: #4f9a62; --blue: #4c7fc0;
 }
 @media (prefers-color-scheme: dark) {
   :root {
     --paper: #16191c; --card: #1f2428; --ink: #e9e7e1; --quiet: #a9b0b6; --line: #3a4147; --link: #8ac7ee;
     --pass: #6fd0c0; --cleanup: #eabf62; --reject: #f2938c; --unreadable: #b4bcc4;
+    --red: #e08a84; --green: #86c596; --blue: #86aee0;
   }
 }
 [hidden] { display: none !important; }
@@ -37,10 +39,14 @@ p { margin: 0.4rem 0; max-width: 68ch; }
 .contact .name { display: block; font-size: 0.85rem; overflow-wrap: anywhere; }
 .none { display: grid; place-items: center; height: 11.5rem; background: var(--card); border: 1px dashed var(--line); color: var(--quiet); font-size: 0.85rem; text-align: center; }
 .card .none { height: 7rem; }
-.frame { border-top: 1px solid var(--line); padding: 1.2rem 0; scroll-margin-top: 0.5rem; }
+.frame { border-top: 1px solid var(--line); padding: 1.6rem 0; scroll-margin-top: 0.5rem; }
 .frame header { display: flex; flex-wrap: wrap; gap: 0.3rem 1rem; align-items: baseline; margin-bottom: 0.7rem; }
 .sides { display: grid; gap: 1.2rem; grid-template-columns: minmax(14rem, 24rem) 1fr; }
-@media (max-width: 44rem) { .sides { grid-template-columns: 1fr; } }
+.stays { position: sticky; top: 0.5rem; align-self: start; display: grid; gap: 0.8rem; }
+@media (max-width: 44rem) { .sides { grid-template-columns: 1fr; } .stays { position: static; } }
+.back { margin-left: auto; font-size: 0.9rem; }
+.levels { width: 100%; height: auto; display: block; }
+.level-red { fill: var(--red); } .level-green { fill: var(--green); } .level-blue { fill: var(--blue); }
 figure { margin: 0; }
 figcaption { font-size: 0.85rem; color: var(--quiet); }
 .whole { position: relative; }
@@ -64,6 +70,7 @@ figcaption { font-size: 0.85rem; color: var(--quiet); }
 .filter button { font: inherit; color: inherit; background: var(--card); border: 1px solid var(--line); border-radius: 4px; padding: 0.25rem 0.7rem; min-height: 2rem; cursor: pointer; }
 .filter button[aria-pressed="true"] { border-color: currentColor; box-shadow: inset 0 0 0 1px currentColor; }
 .findings { margin: 0; padding: 0; list-style: none; display: grid; gap: 0.7rem; }
+.findings.wide { grid-template-columns: repeat(auto-fill, minmax(min(100%, 22rem), 1fr)); gap: 1rem 1.6rem; }
 .findings li { border-left: 4px solid currentColor; padding-left: 0.7rem; }
 .findings .body { color: var(--ink); }
 .findings .body strong { overflow-wrap: anywhere; }
@@ -85,7 +92,8 @@ summary { cursor: pointer; }
   .plot, .plot.wide { min-width: 0; max-width: 100%; }
   main, .top, .foot { max-width: none; padding: 0; }
   .foot { margin-top: 1rem; padding-bottom: 0; }
-  .sides { grid-template-columns: 13rem 1fr; }
+  .sides { grid-template-columns: 12rem 1fr; }
+  .stays { position: static; }
   details:not([open]) { display: none; }
   :root { --paper: #fff; --card: #fff; --ink: #000; --quiet: #444; --line: #bbb; --link: #000; }
   body { font-size: 10pt; }

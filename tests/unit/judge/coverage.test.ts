@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { JudgedFrame } from '../../../pipeline/contracts/check.ts';
 import type { FrameVerdict } from '../../../pipeline/contracts/finding.ts';
 import { coverage } from '../../../pipeline/judge/coverage.ts';
+import { missingBecause } from '../../../pipeline/judge/missing-words.ts';
 import { deepFreeze } from '../../helpers/check-tester.ts';
 import { aDelivery, blur, type Sections } from '../../helpers/measurement.ts';
 import { judgedFrame } from '../../helpers/set.ts';
@@ -215,5 +216,38 @@ describe('crops cut from a wider frame', () => {
     const there = frame('b', { crop: 'waist' });
     expect(cover(['waist'], frame('a', { crop: 'full' }, 'pass', 0.8, full(6000)), there).cut.size).toBe(0);
     expect(cover(['waist'], frame('a', { crop: 'full' }, 'reject', 0.8, full(6000))).cut.size).toBe(0);
+  });
+});
+
+describe('why something is missing, and whether cleanup would supply it', () => {
+  const why = (required: readonly string[], ...frames: JudgedFrame[]) =>
+    missingBecause(cover(required, ...frames), frames);
+  const soft = { check: 'soft-eyes', severity: 'reject', title: 'Soft eyes', detail: '' } as const;
+  const bad = { ...soft, value: 3, limit: 2.5, unit: 'px', source: 'test' };
+
+  it('a wider frame that it can be cut from supplies it', () => {
+    const wide = frame('g/a.jpg', { crop: 'full' }, 'pass', 0.8, { file: { width: 4000, height: 6000 } });
+    expect(why(['waist'], wide).waist).toBe(
+      'Cleanup would supply it: a.jpg can be cut to it with 2802 px left on the long edge.',
+    );
+  });
+
+  it('a frame that may show it wants a look', () => {
+    expect(why(['back'], frame('g/a.jpg', { view: 'unknown' })).back).toBe(
+      'A person must look: a.jpg may show it.',
+    );
+  });
+
+  it('a rejected frame does not, and says for what it is rejected', () => {
+    const lost = { ...frame('g/a.jpg', { view: 'back' }, 'reject'), findings: [bad, bad] };
+    expect(why(['back'], lost).back).toBe(
+      'Cleanup would not supply it: a.jpg shows it, but is rejected (Soft eyes).',
+    );
+  });
+
+  it('nothing does where no frame shows it, and what is there has no reason', () => {
+    expect(why(['front', 'back'], frame('g/a.jpg', { view: 'front' }))).toEqual({
+      back: 'No frame shows it, so cleanup cannot supply it.',
+    });
   });
 });

@@ -136,7 +136,7 @@ describe('a delivery', () => {
 
   it('goes by the sheet where it says what a garment needs', () => {
     const only = shoot({ g: [{ framing: { view: 'front', crop: 'full' } }] }, ['front']);
-    expect(judge(only).garments[0]?.coverage).toEqual({
+    expect(judge(only).garments[0]?.coverage).toMatchObject({
       required: ['front'],
       covered: { front: 'g/1.jpg' },
       missing: [],

@@ -6,6 +6,7 @@ import { dayOf } from '../../../pipeline/judge/day/day.ts';
 import { renderDocuments } from '../../../pipeline/report/index.ts';
 import { garmentPageNames } from '../../../pipeline/report/links.ts';
 import { figure, listing, quantity } from '../../../pipeline/report/words.ts';
+import { aMeasurement } from '../../helpers/measurement.ts';
 import { plainSources } from '../../helpers/sources.ts';
 
 const hostile = `=HYPERLINK("x")"><script>alert(1)</script>`;
@@ -102,6 +103,18 @@ describe('CSV documents', () => {
     expect(row?.['frames that pass']).toBe('1');
     expect(row?.reasons).toContain('Person in the background (1 of 2 frames)');
   });
+
+  it('names what is missing in one reason', async () => {
+    const gone = (view: string): Finding =>
+      finding({ check: 'missing-view', severity: 'reject', title: `${view} missing` });
+    const findings = [gone('Front view'), finding({ title: 'Too few frames' }), gone('Waist crop')];
+    const lacking = results([garment('g', [], { verdict: 'reshoot', findings })], []);
+    const [row] = parse(await body(lacking, 'store-sheet.csv'), { bom: true, columns: true }) as Record<
+      string,
+      string
+    >[];
+    expect(row?.reasons).toBe('Front view and waist crop missing; Too few frames');
+  });
 });
 
 describe('HTML pages', () => {
@@ -114,6 +127,21 @@ describe('HTML pages', () => {
       expect(html, path).not.toContain('alert(1)</');
       expect(html, path).toContain("default-src 'none'");
     }
+  });
+
+  it('draws the levels of a frame, and marks and names the clipped end of each channel', async () => {
+    const clear = aMeasurement();
+    const { histogram } = clear.exposure;
+    const px = histogram.red.bins.reduce((a, b) => a + b);
+    const red = { ...histogram.red, atCeiling: px / 50 };
+    const clipped = { ...clear, exposure: { ...clear.exposure, histogram: { ...histogram, red } } };
+    const page = async (measurement: typeof clear): Promise<string> =>
+      body(results([garment('g', ['g/1.jpg'])], [frame('g/1.jpg', 'g', { measurement })]), 'garments/g.html');
+    expect(await page(clear)).toContain('no channel is clipped.');
+    expect(await page(clear)).not.toContain('clipped ▸');
+    const html = await page(clipped);
+    expect(html.match(/[^>]*clipped ▸/g)).toEqual(['2 % clipped ▸']);
+    expect(html).toContain('red 2 % at the ceiling, green 0 % at the ceiling');
   });
 
   it('puts the garments that need a reshoot first', async () => {
