@@ -1,6 +1,7 @@
 import { cleanText } from '../contracts/clean-text.ts';
 import type { FrameVerdict } from '../contracts/finding.ts';
 import type { FrameResult, Results } from '../contracts/results.ts';
+import { frameStems } from './frame-stems.ts';
 import { asksForWork, count, decisionWords, frameAdvice } from './words.ts';
 
 /**
@@ -72,34 +73,10 @@ ${keywords(frame)
 `;
 }
 
-/**
- * Frame id to the name of its sidecar, relative to the folder of sidecars: the frame's own with `.xmp` for its ending, and with
- * the whole name where two frames of a folder differ in the ending alone.
- */
-export function sidecarNames(frames: readonly Pick<FrameResult, 'id'>[]): ReadonlyMap<string, string> {
-  const stem = (id: string): string => id.replace(/\.[^./]*$/, '');
-  const uses = new Map<string, number>();
-  for (const { id } of frames) {
-    const key = stem(id).toLowerCase();
-    uses.set(key, (uses.get(key) ?? 0) + 1);
-  }
-  const names = new Map<string, string>();
-  const taken = new Set<string>();
-  for (const { id } of frames) {
-    const base = uses.get(stem(id).toLowerCase()) === 1 ? stem(id) : id;
-    let name = `${base}.xmp`;
-    // On a disk that ignores case two frames may still meet.
-    for (let n = 2; taken.has(name.toLowerCase()); n += 1) name = `${base}-${n}.xmp`;
-    taken.add(name.toLowerCase());
-    names.set(id, name);
-  }
-  return names;
-}
-
 export function sidecars(results: Results): readonly { readonly path: string; readonly body: string }[] {
-  const names = sidecarNames(results.frames);
+  const stems = frameStems(results.frames);
   return results.frames.map((frame) => ({
-    path: `retouch/sidecars/${names.get(frame.id)}`,
+    path: `retouch/sidecars/${stems.get(frame.id)}.xmp`,
     body: sidecar(frame),
   }));
 }

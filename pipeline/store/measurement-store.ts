@@ -25,6 +25,10 @@ export interface Evidence {
 
 const stem = (contentHash: string, version: string): string => `${contentHash}-${version}`;
 
+/** Where a picture beside a measurement lies. */
+export const evidencePath = (cache: string, contentHash: string, version: string, name: string): string =>
+  join(cache, stem(contentHash, version), name);
+
 async function readJson(path: string): Promise<unknown> {
   try {
     return JSON.parse(await readFile(path, 'utf8'));
@@ -57,8 +61,11 @@ export async function readStored(
   const stored = parsed.data;
   if (!stored.ok) return stored.contentHash === contentHash ? { ok: false, reason: stored.reason } : null;
   if (stored.measurement.contentHash !== contentHash) return null;
-  const folder = join(cache, stem(contentHash, version));
-  const evidence = stored.evidence.map(({ name, bytes }) => ({ name, bytes, path: join(folder, name) }));
+  const evidence = stored.evidence.map(({ name, bytes }) => ({
+    name,
+    bytes,
+    path: evidencePath(cache, contentHash, version, name),
+  }));
   const complete = await Promise.all(evidence.map(({ path, bytes }) => hasSize(path, bytes)));
   if (complete.includes(false)) return null;
   return { ok: true, measurement: stored.measurement, evidence };
@@ -78,7 +85,8 @@ export async function writeMeasured(
     evidence: evidence.map((picture) => ({ name: picture.name, bytes: picture.bytes.byteLength })),
     measurement,
   });
-  for (const picture of evidence) await writeFileAtomic(join(cache, name, picture.name), picture.bytes);
+  for (const picture of evidence)
+    await writeFileAtomic(evidencePath(cache, measurement.contentHash, version, picture.name), picture.bytes);
   await writeFileAtomic(join(cache, `${name}.json`), `${JSON.stringify(stored)}\n`);
 }
 

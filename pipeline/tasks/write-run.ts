@@ -16,6 +16,7 @@ import { picturesFolder } from '../report/links.ts';
 import { readStored, type Stored } from '../store/measurement-store.ts';
 import { documentSources } from './document-sources.ts';
 import { writeFirstSheet } from './first-decision-sheet.ts';
+import { fullSizeMasks } from './full-size-masks.ts';
 import { toolFacts } from './tool-facts.ts';
 import { type RunFile, writeRunFiles } from './written-documents.ts';
 
@@ -72,7 +73,8 @@ async function gather(facts: RunFacts): Promise<Gathered> {
       if (!one.ok) return;
       const folder = picturesFolder(one.measurement.contentHash);
       // Two frames with the same bytes share their pictures.
-      for (const { name, path } of one.evidence)
+      // Masks go out in the size of the frame, to the retoucher.
+      for (const { name, path } of one.evidence.filter((picture) => picture.name.endsWith('.jpg')))
         pictures.set(`${folder}/${name}`, { path: `${folder}/${name}`, from: path });
     });
   }
@@ -103,6 +105,7 @@ export async function writeRun(facts: RunFacts): Promise<Results> {
   });
   await writeRunFiles(out, [
     ...pictures,
+    ...(await fullSizeMasks(results, facts.cache, version)),
     { path: 'results.schema.json', body: `${JSON.stringify(resultsJsonSchema(), null, 2)}\n` },
     { path: 'results.json', body: `${JSON.stringify(results, null, 2)}\n` },
     ...(await renderDocuments(results, await documentSources(pictures))),

@@ -1,4 +1,4 @@
-import type { Box } from '../../contracts/box.ts';
+import { type Box, sameBox } from '../../contracts/box.ts';
 import type { Finding } from '../../contracts/finding.ts';
 import type { Measurement } from '../../contracts/measurement/measurement.ts';
 
@@ -21,8 +21,6 @@ function Outline({ box, aspect, kind }: { box: Box; aspect: number; kind: Kind }
     </>
   );
 }
-
-const same = (a: Box, b: Box): boolean => a.every((side, index) => side === b[index]);
 
 interface Tag {
   readonly x: number;
@@ -58,9 +56,9 @@ export function Overlay({
   const aspect = height / width;
   const { subjects, background } = measurement.people;
   const places = numbered.flatMap(({ region }) => (region ? [region] : []));
-  const isSubject = (place: Box): boolean => subjects.some(({ box }) => same(place, box));
+  const isSubject = (place: Box): boolean => subjects.some(({ box }) => sameBox(place, box));
   const dashed = [
-    ...background.map(({ box }) => box).filter((box) => !places.some((place) => same(place, box))),
+    ...background.map(({ box }) => box).filter((box) => !places.some((place) => sameBox(place, box))),
     ...places.filter((place) => !isSubject(place)),
   ];
   return (

@@ -3,7 +3,8 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import type { FrameResult } from '../../../pipeline/contracts/results.ts';
-import { sidecar, sidecarNames, sidecars } from '../../../pipeline/report/sidecars.ts';
+import { frameStems } from '../../../pipeline/report/frame-stems.ts';
+import { sidecar, sidecars } from '../../../pipeline/report/sidecars.ts';
 import { demoResults, hostileName } from '../../helpers/demo-results.ts';
 import { scratchFolder } from '../../helpers/scratch.ts';
 
@@ -84,14 +85,7 @@ describe('sidecars', () => {
 
   it('have names that do not meet', () => {
     const ids = ['a/1.jpg', 'a/1.png', 'a/2.jpg', 'a/2.b.jpg', 'A/2.JPG', 'noending'];
-    const names = [...sidecarNames(ids.map((id) => ({ id }))).values()];
-    expect(names).toEqual([
-      'a/1.jpg.xmp',
-      'a/1.png.xmp',
-      'a/2.jpg.xmp',
-      'a/2.b.xmp',
-      'A/2.JPG-2.xmp',
-      'noending.xmp',
-    ]);
+    const names = [...frameStems(ids.map((id) => ({ id }))).values()];
+    expect(names).toEqual(['a/1.jpg', 'a/1.png', 'a/2.jpg', 'a/2.b', 'A/2.JPG-2', 'noending']);
   });
 });
