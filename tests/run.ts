@@ -5,19 +5,25 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { dirname, join } from 'node:path';
+import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { photographsFolder, photographsPackage } from './helpers/real-photographs.ts';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 const bin = (name: string): string => join(root, 'node_modules', '.bin', name);
 
 const needed = [
-  { binary: 'redis-server', debianPackage: 'redis-server', use: 'the queue tests' },
-  { binary: 'chromium', debianPackage: 'chromium', use: 'the page tests' },
+  { look: () => whereIs('redis-server'), debianPackage: 'redis-server', use: 'the queue tests' },
+  { look: () => whereIs('chromium'), debianPackage: 'chromium', use: 'the page tests' },
   {
-    binary: 'exiftool',
+    look: () => whereIs('exiftool'),
     debianPackage: 'libimage-exiftool-perl',
     use: 'the tests of camera and sidecar metadata',
+  },
+  {
+    look: () => (existsSync(photographsFolder) ? photographsFolder : null),
+    debianPackage: photographsPackage,
+    use: 'the tests on real photographs',
   },
 ] as const;
 
@@ -32,10 +38,10 @@ function run(command: string, args: readonly string[]): number {
   return status ?? 1;
 }
 
-/** Finds each program, installs it from Debian where that is allowed, and otherwise says exactly what to type. */
+/** Finds each program and folder, installs it from Debian where that is allowed, and otherwise says exactly what to type. */
 function provide(): boolean {
-  const missing = needed.filter(({ binary, use }) => {
-    const path = whereIs(binary);
+  const missing = needed.filter(({ look, use }) => {
+    const path = look();
     if (path) console.log(`Found ${path} for ${use}.`);
     return path === null;
   });
@@ -53,7 +59,7 @@ function provide(): boolean {
 }
 
 const steps: readonly (readonly [name: string, step: () => boolean])[] = [
-  ['needed programs', provide],
+  ['needed programs and photographs', provide],
   ['types', () => run(bin('tsc'), ['--noEmit', '-p', '.']) === 0],
   ['lint and format', () => run(bin('biome'), ['ci', '--error-on-warnings', '.']) === 0],
   [
