@@ -11,9 +11,12 @@ export interface Rechecked {
   readonly outcome: Outcome;
   /** As it was found before; as it is found now where it is new. */
   readonly finding: Finding;
-  /** What is found now; `null` where it is cleared. */
+  /** What is found now; `null` where it is cleared, or not found again in a place that did not change. */
   readonly now: Finding | null;
 }
+
+/** Found by being seen in a place, not by a number: where the place looks as before, it still is there, found again or not. */
+const seen = 'background-person';
 
 /** Two places are the same where this much of the smaller one lies in the other: boxes of one person move a little from run to run. */
 const samePlaceShare = 0.5;
@@ -46,11 +49,13 @@ const isOpen = (finding: Finding): boolean => countsAs(finding) !== 'note';
  * Each finding is matched with at most one of the other side, the best matches first. Findings that a person accepted, and notes,
  * are matched too, so that what they stand for is not called new, and are left out of the answer.
  * @param measured false where the retouched file could not be measured: then nothing is cleared.
+ * @param isUnchanged whether a place shows the very same as before.
  */
 export function recheckFindings(
   before: readonly Finding[],
   now: readonly Finding[],
   measured = true,
+  isUnchanged: (place: Box) => boolean = () => false,
 ): readonly Rechecked[] {
   const pairs = before
     .flatMap((old, o) => now.map((fresh, n) => ({ o, n, sameness: sameness(old, fresh) })))
@@ -68,6 +73,8 @@ export function recheckFindings(
     const at = nowOf.get(index);
     const fresh = at === undefined ? undefined : now[at];
     if (!measured) return [{ outcome: 'still there', finding, now: fresh ?? null }];
+    const untouched = finding.check === seen && finding.region !== undefined && isUnchanged(finding.region);
+    if (fresh === undefined && untouched) return [{ outcome: 'still there', finding, now: null }];
     return fresh === undefined || isCleared(finding, fresh)
       ? [{ outcome: 'cleared', finding, now: null }]
       : [{ outcome: 'still there', finding, now: fresh }];

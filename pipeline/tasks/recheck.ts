@@ -1,6 +1,5 @@
 /** Retouched files against what was found before: cleared, still there, or new. */
 import { join, resolve } from 'node:path';
-import { cleanText } from '../contracts/clean-text.ts';
 import type { Delivery } from '../contracts/delivery.ts';
 import type { FrameResult, Results } from '../contracts/results.ts';
 import type { FrameOutcome } from '../contracts/work.ts';
@@ -10,11 +9,9 @@ import { walkDelivery } from '../intake/walk-delivery.ts';
 import { judgeDelivery, type Measured } from '../judge/judge-delivery.ts';
 import { type Rechecked, recheckFindings } from '../judge/recheck.ts';
 import type { Profile } from '../profile/profile.ts';
-import { toCsv } from '../report/csv.ts';
-import { quantity } from '../report/words.ts';
-import { writeFileAtomic } from '../store/atomic-write.ts';
 import { readStored } from '../store/measurement-store.ts';
 import { systemCode, systemMeaning } from '../store/system-error.ts';
+import { type IsUnchanged, unchangedPlaces } from './unchanged-places.ts';
 
 /** Sides may differ by rounding; more than this is a cut, and places can no longer be compared. */
 const sameShapeShare = 0.01;
@@ -50,7 +47,7 @@ export async function findRetouched(folder: string, results: Results): Promise<R
   return { delivery: { root, garments, frames, remarks: [...walked.remarks, ...remarks] } };
 }
 
-interface RecheckedFrame {
+export interface RecheckedFrame {
   readonly frame: string;
   readonly garment: string;
   readonly file: string;
@@ -70,14 +67,34 @@ function shapeRemark(before: FrameResult, now: Measured | undefined): string | n
 }
 
 /**
+ * For every retouched file the places that show the very same as its frame.
+ * @param stores where the pictures of the frames and of the retouched files lie.
+ */
+export async function placesLeftAlone(
+  results: Results,
+  measured: ReadonlyMap<string, Measured>,
+  stores: Parameters<typeof unchangedPlaces>[2],
+): Promise<ReadonlyMap<string, IsUnchanged>> {
+  const pairs = results.frames.map(async (frame): Promise<readonly (readonly [string, IsUnchanged])[]> => {
+    const now = measured.get(frame.id);
+    if (frame.measurement === null || now === undefined || !('measurement' in now)) return [];
+    if (shapeRemark(frame, now) !== null) return [];
+    return [[frame.id, await unchangedPlaces(frame.measurement, now.measurement, stores)]];
+  });
+  return new Map((await Promise.all(pairs)).flat());
+}
+
+/**
  * Judges the delivery with the retouched files in the place of their frames.
  * @param measured frame id to the retouched file's measurement.
+ * @param leftAlone frame id to the places that did not change.
  */
 export function compareRetouched(
   results: Results,
   { delivery }: Retouched,
   measured: ReadonlyMap<string, Measured>,
   profile: Profile,
+  leftAlone: ReadonlyMap<string, IsUnchanged> = new Map(),
 ): readonly RecheckedFrame[] {
   // The other frames of each set stay as they were: colour and likeness are compared with them.
   const all = new Map<string, Measured>(
@@ -108,6 +125,7 @@ export function compareRetouched(
       before.get(id)?.findings ?? [],
       now.get(id)?.findings ?? [],
       now.get(id)?.measurement !== null,
+      leftAlone.get(id),
     ),
     remark: shapeRemark(before.get(id)!, measured.get(id)),
   }));
@@ -127,53 +145,4 @@ export async function storedMeasurements(
     }),
   );
   return new Map(found);
-}
-
-const header = [
-  'garment',
-  'frame',
-  'retouched file',
-  'what',
-  'outcome',
-  'before',
-  'now',
-  'limit',
-  'check',
-  'remark',
-];
-
-/** `recheck.csv` in the report. @throws CodedError `out-not-written`. */
-export async function writeRecheck(report: string, frames: readonly RecheckedFrame[]): Promise<void> {
-  const rows = frames.flatMap(({ garment, frame, file, findings, remark }) => {
-    const own = findings.map(({ outcome, finding, now }) => [
-      garment,
-      frame,
-      file,
-      finding.title,
-      outcome,
-      outcome === 'new' ? '' : quantity(finding.value, finding.unit),
-      now === null ? '' : quantity(now.value, now.unit),
-      finding.limit === null ? '' : quantity(finding.limit, finding.unit),
-      finding.check,
-      remark ?? '',
-    ]);
-    return own.length > 0
-      ? own
-      : [[garment, frame, file, '', 'nothing to clear', '', '', '', '', remark ?? '']];
-  });
-  try {
-    await writeFileAtomic(join(report, 'recheck.csv'), toCsv(header, rows));
-  } catch (error) {
-    if (systemCode(error) === null) throw error;
-    throw codedError('out-not-written', { path: report, what: systemMeaning(error) }, error);
-  }
-}
-
-/** A line a finding, for a person. */
-export function recheckSentences(frames: readonly RecheckedFrame[]): readonly string[] {
-  return frames.flatMap(({ frame, findings, remark }) => [
-    ...findings.map(({ outcome, finding }) => `${cleanText(frame)}: ${outcome}: ${finding.title}`),
-    ...(findings.length === 0 ? [`${cleanText(frame)}: nothing to clear`] : []),
-    ...(remark === null ? [] : [`${cleanText(frame)}: ${remark}`]),
-  ]);
 }

@@ -9,10 +9,10 @@ import { readResults } from '../../pipeline/tasks/read-results.ts';
 import {
   compareRetouched,
   findRetouched,
-  recheckSentences,
+  placesLeftAlone,
   storedMeasurements,
-  writeRecheck,
 } from '../../pipeline/tasks/recheck.ts';
+import { recheckSentences, writeRecheck } from '../../pipeline/tasks/recheck-list.ts';
 import { createPoolDispatcher } from '../pool/dispatcher.ts';
 import { threadBudget } from '../thread-budget.ts';
 import type { Measuring } from './check.ts';
@@ -75,12 +75,11 @@ export async function recheck(
   try {
     for (const remark of retouched.delivery.remarks) say(terminal.err, `Note: ${remark}`);
     const measured = await measure(retouched.delivery, folder.path, options, terminal, measuring);
-    const frames = compareRetouched(
-      results,
-      retouched,
-      await storedMeasurements(measured, folder.cache, measuring.version),
-      profile,
-    );
+    const { path: report, cache } = folder;
+    const { version } = measuring;
+    const now = await storedMeasurements(measured, cache, version);
+    const leftAlone = await placesLeftAlone(results, now, { report, cache, version });
+    const frames = compareRetouched(results, retouched, now, profile, leftAlone);
     await writeRecheck(folder.path, frames);
     for (const sentence of recheckSentences(frames)) say(terminal.out, sentence);
     say(terminal.out, `The list: ${join(options.report, 'recheck.csv')}`);

@@ -37,6 +37,21 @@ describe('findings before and after', () => {
     ]);
   });
 
+  it('somebody not found again in a place that looks as before is still there', () => {
+    const [left, right] = [
+      finding({ region: [0.05, 0.3, 0.1, 0.3] }),
+      finding({ region: [0.8, 0.3, 0.1, 0.3] }),
+    ];
+    const made = recheckFindings([left, right], [], true, ([x]) => x === 0.8);
+    expect(made.map(({ outcome, now }) => [outcome, now])).toEqual([
+      ['cleared', null],
+      ['still there', null],
+    ]);
+    // A number that came down is cleared, though a little sharpening hardly changes the place.
+    const soft = finding({ check: 'soft-eyes', region: [0.4, 0.1, 0.1, 0.1] });
+    expect(recheckFindings([soft], [], true, () => true)[0]?.outcome).toBe('cleared');
+  });
+
   it('what was not there before is new, also of the same check in another place', () => {
     expect(
       outcomesOf(
