@@ -31,8 +31,12 @@ const shapeGrowth = 0.005;
 function shapeAround(box: BoxTuple, image: Rgb8): Mask {
   const { width, height } = image;
   const growth = shapeGrowth * Math.max(width, height);
-  const [x, y, w, h] = [box[0] - growth, box[1] - growth, box[2] + 2 * growth, box[3] + 2 * growth];
-  const radius = Math.min(w, h) / 2;
+  const radius = Math.min(box[2], box[3]) / 2 + growth;
+  // Somebody cut by the frame's edge goes on beyond it, so there the shape is not round.
+  const before = (start: number) => (start <= growth ? start - radius : start - growth);
+  const after = (end: number, size: number) => (end >= size - growth ? end + radius : end + growth);
+  const [x, y] = [before(box[0]), before(box[1])];
+  const [w, h] = [after(box[0] + box[2], width) - x, after(box[1] + box[3], height) - y];
   const data = new Uint8Array(width * height);
   const [left, top, wide, tall] = clipBox([x, y, w, h], width, height);
   for (let row = Math.floor(top); row < Math.min(height, Math.ceil(top + tall)); row++) {
