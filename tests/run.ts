@@ -21,6 +21,11 @@ const needed = [
     use: 'the tests of camera and sidecar metadata',
   },
   {
+    look: () => whereIs('identify'),
+    debianPackage: 'imagemagick',
+    use: 'the tests that count px another way',
+  },
+  {
     look: () => (existsSync(photographsFolder) ? photographsFolder : null),
     debianPackage: photographsPackage,
     use: 'the tests on real photographs',
