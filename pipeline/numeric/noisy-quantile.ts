@@ -41,8 +41,8 @@ export function noisyQuantile(values: readonly number[], errors: readonly number
 }
 
 /**
- * The one value behind all the measured ones, if the maximum-likelihood distribution is just that: no other value would raise the
- * likelihood (gradient condition: Lindsay, Annals of Statistics 11, 1983). `null` where the values differ by more than their errors.
+ * The one value behind all the measured ones, `null` where they differ by more than their errors: chi-squared above its expectation.
+ * A distribution fitted to values that scatter no more than that would find a spread in what is noise, and its quantile be low.
  */
 function singleValue(values: readonly number[], errors: readonly number[]): number | null {
   let weight = 0;
@@ -52,15 +52,8 @@ function singleValue(values: readonly number[], errors: readonly number[]): numb
     sum += values[i]! * errors[i]! ** -2;
   }
   const mean = sum / weight;
-  for (const value of values) {
-    let gain = 0;
-    for (let i = 0; i < values.length; i++) {
-      const e = errors[i]!;
-      gain += Math.exp(0.5 * (((values[i]! - mean) / e) ** 2 - ((values[i]! - value) / e) ** 2));
-    }
-    if (gain > values.length * (1 + 1e-9)) return null;
-  }
-  return mean;
+  const chiSquared = values.reduce((total, value, i) => total + ((value - mean) / errors[i]!) ** 2, 0);
+  return chiSquared <= values.length ? mean : null;
 }
 
 /** Likelihood of each candidate cell for one measured value, from the first cell that matters on. */

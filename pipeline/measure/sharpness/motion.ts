@@ -1,7 +1,7 @@
 import { type DirectionalSpread, directionalSpread } from '../../numeric/directional-spread.ts';
 import { fittedOverTrueSigma, shapeOfMotion } from '../../numeric/spread-shape.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
-import { climb, pooledShape, relativeError } from './edge-pool.ts';
+import { climb, commonShape, relativeError, shapeCertainty } from './edge-pool.ts';
 
 /** Sectors of edge normals, degrees wide: each is read from the plane that suits its blur. */
 const sectorDeg = 15;
@@ -25,7 +25,7 @@ const shortestPx = 2.4;
  * (no motion told in 306 regions), and 13 blurred by motions of 4 to 15 px (41 of 52 told).
  */
 const leastShapeShare = 0.3;
-const overwhelmingCertainty = 14;
+const overwhelmingCertainty = 11;
 const overwhelmingPx = 4;
 
 export interface BlurDirection {
@@ -62,21 +62,26 @@ export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | nu
   };
 }
 
-/** Edges of enough directions, from as few planes as give them; `null` where none do. */
+/** Edges of enough directions, from as few planes as hold them; `null` where no plane has them. */
 function edgesAllRound(planes: readonly PlaneEdges[]): readonly Edge[] | null {
+  let best: readonly Edge[] | null = null;
   for (let depth = 1; depth <= planes.length; depth++) {
     const edges: Edge[] = [];
     const sectors: number[] = [];
+    let held = true;
     for (let deg = 0; deg < 180; deg += sectorDeg) {
       const inSector = (edge: Edge): boolean => edge.normalDeg >= deg && edge.normalDeg < deg + sectorDeg;
       const suited = climb(planes.slice(0, depth), fewestInSector, inSector);
       if (suited === null) continue;
       sectors.push(deg);
       edges.push(...suited.edges);
+      held &&= suited.held;
     }
-    if (sectors.length >= fewestSectors && widestGap(sectors) <= widestGapDeg) return edges;
+    if (sectors.length < fewestSectors || widestGap(sectors) > widestGapDeg) continue;
+    best = edges;
+    if (held) break;
   }
-  return null;
+  return best;
 }
 
 interface StraightMotion {
@@ -104,8 +109,13 @@ function isMotion(fit: DirectionalSpread, motion: StraightMotion, edges: readonl
   if (along.length < fewestEachWay || across.length < fewestEachWay) return false;
   if (fit.logRatio < Math.log(leastRatio) || fit.logRatio < leastCertainty * fit.logRatioError) return false;
   if (fit.scatter > largestScatter || motion.lengthPx < shortestPx) return false;
-  if (pooledShape(along) > leastShapeShare * motion.shape) return true;
-  return motion.lengthPx > overwhelmingPx && fit.logRatio > overwhelmingCertainty * fit.logRatioError;
+  const shape = commonShape(along);
+  if (shape.value - shape.error > leastShapeShare * motion.shape) return true;
+  // Noise hides the shape of a short motion: where that is within its uncertainty the ratio decides.
+  const agrees = shape.value + shapeCertainty * shape.error > motion.shape;
+  return (
+    (agrees || motion.lengthPx > overwhelmingPx) && fit.logRatio > overwhelmingCertainty * fit.logRatioError
+  );
 }
 
 /** Widest stretch of normal directions without a sector, degrees. */
