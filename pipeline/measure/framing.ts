@@ -1,6 +1,13 @@
 import type { FrameImage } from '../contracts/frame-image.ts';
-import type { Framing, People } from '../contracts/measurement/people.ts';
-import { ankleBelow, type BodyLevels, bodyHeightAt, bodyLevels, partAt } from './framing/body-height.ts';
+import type { BodyPoint, Framing, People } from '../contracts/measurement/people.ts';
+import {
+  ankleBelow,
+  type BodyLevels,
+  bodyHeightAt,
+  bodyLevels,
+  partAt,
+  showsHead,
+} from './framing/body-height.ts';
 import { cutByEdge } from './framing/frame-edge.ts';
 import { trunkTurn, viewOf } from './framing/view.ts';
 import type { PersonMask } from './networks/blazepose.ts';
@@ -35,6 +42,10 @@ function uncutHeight(levels: BodyLevels): number {
   return levels.hips.seen ? 1.4 : 0.4;
 }
 
+/** A piece of a garment: cut above by the frame, and neither a head nor hips to tell how much of a body it shows. */
+const showsPiece = (levels: BodyLevels, points: readonly BodyPoint[], cutAbove: boolean): boolean =>
+  cutAbove && !levels.hips.seen && !showsHead(points);
+
 /**
  * How the subject stands in the frame: where it is cropped, from which side it is seen, how much room there is.
  * Of two subjects the first, more prominent one is described.
@@ -59,20 +70,21 @@ export async function measureFraming(image: FrameImage, people: People): Promise
   const aspect = image.analysis.width / image.analysis.height;
   const body = await subjectBody(image.analysis, subject.box);
   const levels = bodyLevels(subject.keypoints, aspect);
-  const turnDeg = trunkTurn(subject.keypoints, aspect);
+  const cutAbove = cutByEdge('top', body, subject.box, image.analysis);
   const cut = cutByEdge('bottom', body, subject.box, image.analysis);
+  // Without shoulders in the frame it shows a piece of a garment too, however much of the legs is there.
+  const piece = levels === null || showsPiece(levels, subject.keypoints, cutAbove);
+  const turnDeg = piece ? null : trunkTurn(subject.keypoints, aspect);
   const reason: Record<string, string> = {};
-  if (turnDeg === null)
-    reason.turnDeg = 'The shoulders cannot be seen, so the turn of the body cannot be told.';
+  if (turnDeg === null) reason.turnDeg = 'Too little of the body is seen to tell its turn.';
   const common = {
     view: viewOf(turnDeg),
     turnDeg,
-    headroom: cutByEdge('top', body, subject.box, image.analysis) ? 0 : subject.box[1],
+    headroom: cutAbove ? 0 : subject.box[1],
     fill: subject.box[3],
     reason,
   };
-  // Without shoulders in the frame it shows a piece of a garment, however much of the legs is there.
-  if (levels === null) return { ...common, crop: 'detail', cutAt: null, feetVisible: visibleFeet(body) };
+  if (piece) return { ...common, crop: 'detail', cutAt: null, feetVisible: visibleFeet(body) };
   const shown = cut ? bodyHeightAt(1, levels) : uncutHeight(levels);
   const frameCrop = crop(shown);
   return {

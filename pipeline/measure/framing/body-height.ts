@@ -76,6 +76,13 @@ export function bodyLevels(points: readonly BodyPoint[], aspect: number): BodyLe
   };
 }
 
+/** Points of the head; the first five of the COCO order. */
+const headParts = ['nose', 'left-eye', 'right-eye', 'left-ear', 'right-ear'] as const;
+
+/** Whether any point of the head is seen, from whichever side. */
+export const showsHead = (points: readonly BodyPoint[]): boolean =>
+  points.some(({ name, score }) => score >= leastScore && headParts.some((part) => part === name));
+
 /** The body height at a height of the picture, 0 shoulders to 4 soles; below 0 above the shoulders. */
 export function bodyHeightAt(y: number, levels: BodyLevels): number {
   const steps = [levels.shoulders.y, levels.hips.y, levels.knees.y, levels.ankles.y, levels.soles.y];

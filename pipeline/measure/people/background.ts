@@ -31,7 +31,7 @@ export function showsSubject(box: BoxTuple, subjects: readonly SubjectShape[]): 
  * Limits of the fused score, all chosen on the evaluation photographs with even numbers. As in edge tracking by hysteresis (Canny
  * 1986), one `sure` person makes weaker ones believable, because people come together; without a sure one the weak stay out.
  */
-const sure = 0.36;
+const sure = 0.33;
 const believable = 0.25;
 const faint = 0.2;
 /** Overlap from which two fused boxes are one person. */

@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { type BodyPoint, bodyPointNames } from '../../../../pipeline/contracts/measurement/people.ts';
-import { bodyHeightAt, bodyLevels, partAt } from '../../../../pipeline/measure/framing/body-height.ts';
+import {
+  bodyHeightAt,
+  bodyLevels,
+  partAt,
+  showsHead,
+} from '../../../../pipeline/measure/framing/body-height.ts';
 import { trunkTurn, viewOf } from '../../../../pipeline/measure/framing/view.ts';
 
 /** A square frame with an upright body seen from the front; the subject's left is on the right of the picture. */
@@ -26,6 +31,13 @@ function body(
     score: score(name),
   }));
 }
+
+describe('the head', () => {
+  it('is shown by any one of its points, and by no other point', () => {
+    expect(showsHead(body(undefined, (name) => (name === 'left-ear' ? 0.3 : 0.1)))).toBe(true);
+    expect(showsHead(body(undefined, (name) => (name.includes('shoulder') ? 0.9 : 0.1)))).toBe(false);
+  });
+});
 
 describe('heights of the body', () => {
   const levels = bodyLevels(body(), 1)!;
