@@ -33,6 +33,7 @@ export function measureExposure(image: FrameImage, regions: Regions, capture: Ca
       'clippedShare.garment',
       'largestClippedBlobShare',
       'lostClothShare',
+      'lostClothTwoShare',
       'blockedShare',
       'garmentLuma',
     ]) {
@@ -70,6 +71,7 @@ export function measureExposure(image: FrameImage, regions: Regions, capture: Ca
     largestClippedBlobBox: cloth?.largestBox ?? null,
     largestClippedBlobTexture: cloth?.largestTexture ?? null,
     lostClothShare: cloth?.lostShare ?? null,
+    lostClothTwoShare: cloth?.lostTwoShare ?? null,
     specularPoints: cloth?.glints ?? null,
     blockedShare: cloth === null ? null : pxOf(counted.blockedGarment) / map.garmentPx,
     largestBlockedBlobShare: cloth === null ? null : largestBlobShare(counted.blockedGarment, map.garmentPx),

@@ -121,6 +121,7 @@ export function aMeasurement(over: Sections = {}): Measurement {
       largestClippedBlobBox: null,
       largestClippedBlobTexture: null,
       lostClothShare: 0,
+      lostClothTwoShare: 0,
       specularPoints: { count: 0, share: 0 },
       blockedShare: 0,
       largestBlockedBlobShare: 0,

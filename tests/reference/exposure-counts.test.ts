@@ -121,6 +121,9 @@ describe('counts on pictures built for them', () => {
     expect(exposure.largestClippedBlobShare).toBeCloseTo(1200 / 20000, 12);
     expect(exposure.largestClippedBlobBox).toEqual([150 / 400, 120 / 300, 40 / 400, 30 / 300]);
     expect(exposure.lostClothShare).toBeCloseTo(1200 / 20000, 12);
+    // The ten glints are clipped in all channels, but they are no cloth.
+    expect(exposure.lostClothTwoShare).toBeCloseTo(1200 / 20000, 12);
+    expect(exposure.clippedTwoShare.garment).toBeGreaterThan(exposure.lostClothTwoShare!);
     expect(exposure.specularPoints).toEqual({ count: 10, share: 10 / 20000 });
   });
 

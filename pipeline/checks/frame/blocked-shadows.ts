@@ -53,7 +53,7 @@ export const blockedShadows: FrameCheck = {
         : `${shown.value} of the garment has no detail left in the shadows`;
     const remedy =
       severity === 'reject'
-        ? 'Shoot again with more light on the garment.'
+        ? 'Shoot again with more light on the garment: flash power, a reflector, or a higher ISO.'
         : 'Develop the camera file again with lifted shadows.';
     return {
       title: 'Blocked shadows on the garment',

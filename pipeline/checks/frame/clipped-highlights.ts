@@ -31,7 +31,7 @@ export const clippedHighlights: FrameCheck = {
       twoChannels: {
         bad: 'above',
         unit: 'share',
-        meaning: 'share of the garment that is clipped in two channels or more',
+        meaning: 'share of the garment that is clipped in two channels or more within such patches',
         levels: ['cleanup', 'reject'],
       },
       skin: {
@@ -44,8 +44,9 @@ export const clippedHighlights: FrameCheck = {
     levels: standardLevels,
   },
   observe: ({ measurement }) => {
-    const { exposure } = measurement;
-    const { clippedShare, clippedTwoShare, reason } = exposure;
+    const { exposure, capture } = measurement;
+    const { clippedShare, reason } = exposure;
+    const flash = capture.flashFired === true;
     if (clippedShare.garment === null && !noSubject(measurement)) {
       return unmeasured(
         'Highlights not judged',
@@ -54,40 +55,55 @@ export const clippedHighlights: FrameCheck = {
     }
     const onGarment = {
       group: 'garment',
-      data: { blank: exposure.largestClippedBlobTexture === 0 },
+      data: { texture: exposure.largestClippedBlobTexture, flash },
       ...(exposure.largestClippedBlobBox && { region: exposure.largestClippedBlobBox }),
     };
     const values = [
       ['lostCloth', exposure.lostClothShare],
       ['largestPatch', exposure.largestClippedBlobShare],
-      ['twoChannels', clippedTwoShare.garment],
+      ['twoChannels', exposure.lostClothTwoShare],
     ] as const;
     const observations: Observation[] = values.flatMap(([quantity, value]) =>
       value === null ? [] : [{ ...onGarment, quantity, value }],
     );
-    if (clippedShare.skin !== null) observations.push({ quantity: 'skin', value: clippedShare.skin });
+    if (clippedShare.skin !== null) {
+      observations.push({ quantity: 'skin', value: clippedShare.skin, data: { flash } });
+    }
     return observations.length === 0 ? notApplicable('No model was found.') : { observations };
   },
   describe: ({ quantity, value, data }, { limit, severity }) => {
     const shown = against(Number(value), Number(limit), 'share');
+    const lessLight = data?.flash
+      ? 'less flash power or a smaller aperture'
+      : 'less exposure, or turn the model out of the hard light';
     if (quantity === 'skin') {
       return {
         title: 'Clipped highlights on the skin',
-        detail: `${shown.value} of the skin is clipped, more than the ${shown.limit} limit. Expose less, or turn the model out of the hard light.`,
+        detail: `${shown.value} of the skin is clipped, more than the ${shown.limit} limit. Next time use ${lessLight}.`,
       };
     }
     const measured = {
       lostCloth: `${shown.value} of the garment is lost in clipped patches`,
-      largestPatch: `One clipped patch covers ${shown.value} of the garment${data?.blank ? ', with no texture left in it' : ''}`,
-      twoChannels: `${shown.value} of the garment is clipped in two channels or more`,
+      largestPatch: `One clipped patch covers ${shown.value} of the garment`,
+      twoChannels: `${shown.value} of the garment is lost in patches clipped in two channels or more`,
     }[quantity];
     const remedy =
       severity === 'reject'
-        ? 'Shoot again with less exposure, or turn the model out of the hard light.'
+        ? `Shoot again with ${lessLight}.`
         : 'Develop the camera file again with less exposure; if the detail is gone there too, choose another frame.';
     return {
       title: 'Clipped highlights on the garment',
-      detail: `${measured}, more than the ${shown.limit} limit. ${remedy}`,
+      detail: `${measured}, more than the ${shown.limit} limit. ${leftIn(data?.texture)}${remedy}`,
     };
   },
 };
+
+/** The smallest step that an 8-bit file holds: below it nothing is drawn. */
+const faintestTexture = 1;
+
+function leftIn(texture: string | number | boolean | null | undefined): string {
+  if (typeof texture !== 'number') return '';
+  return texture < faintestTexture
+    ? 'The largest patch is blank. '
+    : 'In the largest patch the channel clipped least still shows the cloth. ';
+}

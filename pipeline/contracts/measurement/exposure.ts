@@ -37,6 +37,8 @@ export const exposureSchema = z.strictObject({
   largestClippedBlobTexture: z.number().nonnegative().nullable(),
   /** Clipped patches of the garment too large for the glint of a button or of jewellery: share of the garment's px. */
   lostClothShare: share.nullable(),
+  /** Px of those patches with at least two channels at the ceiling, as a share of the garment's px. */
+  lostClothTwoShare: share.nullable(),
   /** Clipped patches small enough to be such a glint: how many, and share of the garment's px. */
   specularPoints: z.strictObject({ count: z.number().int().nonnegative(), share }).nullable(),
   /** Share of the garment's px with every channel at the floor of the file's own encoding. */

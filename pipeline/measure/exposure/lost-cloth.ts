@@ -14,6 +14,8 @@ export interface LostCloth {
   readonly largestBox: Box | null;
   readonly largestTexture: number | null;
   readonly lostShare: number;
+  /** Of it, what has at least two channels at the ceiling. */
+  readonly lostTwoShare: number;
   readonly glints: { readonly count: number; readonly share: number };
 }
 
@@ -24,17 +26,35 @@ export function lostCloth(image: FrameImage, clipped: Runs, garmentPx: number): 
   const glints = blobs.filter(isGlint);
   const area = (of: readonly Blob[]) => of.reduce((sum, { areaPx }) => sum + areaPx, 0);
   const largest = blobs[0];
+  const isLost = (run: number) => !isGlint(blobs[blobOfRun[run]!]!);
   return {
     largestShare: (largest?.areaPx ?? 0) / garmentPx,
     largestBox: largest === undefined ? null : boxOf(largest, image.srgb.width, image.srgb.height),
     largestTexture: largest === undefined ? null : textureOf(image, clipped, (run) => blobOfRun[run] === 0),
     lostShare: area(blobs.filter((blob) => !isGlint(blob))) / garmentPx,
+    lostTwoShare: clippedTwicePx(image, clipped, isLost) / garmentPx,
     glints: { count: glints.length, share: area(glints) / garmentPx },
   };
 }
 
 export function largestBlobShare(runs: Runs, regionPx: number): number {
   return (blobsOfRuns(runs).blobs[0]?.areaPx ?? 0) / regionPx;
+}
+
+/** Px of the wanted runs with at least two channels at the ceiling. */
+function clippedTwicePx(image: FrameImage, runs: Runs, wanted: (run: number) => boolean): number {
+  const { data, ceiling } = image.encoded;
+  let px = 0;
+  for (let run = 0; run < runs.count; run++) {
+    if (!wanted(run)) continue;
+    const rowStart = runs.row[run]! * image.srgb.width;
+    for (let i = 3 * (rowStart + runs.start[run]!); i < 3 * (rowStart + runs.end[run]!); i += 3) {
+      const channels =
+        (data[i] === ceiling ? 1 : 0) + (data[i + 1] === ceiling ? 1 : 0) + (data[i + 2] === ceiling ? 1 : 0);
+      if (channels >= 2) px++;
+    }
+  }
+  return px;
 }
 
 /**

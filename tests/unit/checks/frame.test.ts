@@ -196,7 +196,7 @@ describe('clipped-highlights', () => {
           lostClothShare: 0.1,
           largestClippedBlobShare: 0.1,
           largestClippedBlobBox: [0.4, 0.4, 0.1, 0.1],
-          clippedTwoShare: { garment: 0.08, skin: 0, frame: 0 },
+          lostClothTwoShare: 0.08,
         },
       },
       limits,
@@ -209,18 +209,34 @@ describe('clipped-highlights', () => {
   it('leaves points of light alone: many small patches, none of them lost cloth', () => {
     const glints = {
       clippedShare: { garment: 0.03, skin: 0, frame: 0.01 },
+      clippedTwoShare: { garment: 0.03, skin: 0, frame: 0.01 },
       largestClippedBlobShare: 0.0004,
       specularPoints: { count: 80, share: 0.03 },
     };
     expect(run(clippedHighlights, { exposure: glints }, limits)).toEqual([]);
   });
 
+  it('says what the largest patch still shows, and what to turn down', () => {
+    const detail = (largestClippedBlobTexture: number, flashFired: boolean) =>
+      run(
+        clippedHighlights,
+        { exposure: { lostClothTwoShare: 0.2, largestClippedBlobTexture }, capture: { flashFired } },
+        limits,
+      )[0]?.detail;
+    expect(detail(0.4, false)).toBe(
+      '20 % of the garment is lost in patches clipped in two channels or more, more than the 5 % limit. The largest patch is blank. Shoot again with less exposure, or turn the model out of the hard light.',
+    );
+    expect(detail(6, true)).toBe(
+      '20 % of the garment is lost in patches clipped in two channels or more, more than the 5 % limit. In the largest patch the channel clipped least still shows the cloth. Shoot again with less flash power or a smaller aperture.',
+    );
+  });
+
   it('asks for a look where the garment was not found, and says nothing without a model', () => {
     const none = { garment: null, skin: null, frame: 0 };
     const exposure = {
       clippedShare: none,
-      clippedTwoShare: none,
       lostClothShare: null,
+      lostClothTwoShare: null,
       largestClippedBlobShare: null,
       reason: { garment: 'No cloth was found' },
     };

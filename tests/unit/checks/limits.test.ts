@@ -101,7 +101,7 @@ describeLimits(clippedHighlights, {
   twoChannels: {
     limits: share,
     step: tiny,
-    view: (garment) => exposed({ clippedTwoShare: { garment, skin: 0, frame: 0 } }),
+    view: (lostClothTwoShare) => exposed({ lostClothTwoShare }),
   },
   skin: {
     limits: { note: 0.02, cleanup: 0.125 },
