@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { daySchema } from './day.ts';
 import { findingSchema, frameVerdicts, garmentVerdicts } from './finding.ts';
+import { colourEvidence } from './measurement/colour.ts';
 import { measurementSchema } from './measurement/measurement.ts';
 
 export const frameResultSchema = z.strictObject({
@@ -29,21 +30,38 @@ export const coverageSchema = z.strictObject({
 export type Coverage = z.infer<typeof coverageSchema>;
 
 /** Colour of the set. `null` members: too few frames could be compared. */
+/** A difference of light: of colour temperature and of tint (positive is green), each with its standard uncertainty. */
+const lightDifference = {
+  mired: z.number(),
+  duv: z.number(),
+  sigmaMired: z.number(),
+  sigmaDuv: z.number(),
+};
+
 export const driftSchema = z.strictObject({
-  reference: z.strictObject({ cctK: z.number(), duv: z.number() }).nullable(),
+  /** The light left in the set's own middle, and what that rests on. */
+  reference: z
+    .strictObject({ cctK: z.number(), duv: z.number(), evidence: z.enum(colourEvidence) })
+    .nullable(),
   worst: z
     .strictObject({ frame: z.string(), mired: z.number(), duv: z.number(), deltaE00: z.number().nullable() })
     .nullable(),
-  /** Every comparable frame's departure from the reference. */
+  /** Every comparable frame's departure from the reference of the frames it is compared with. */
   frames: z.array(
     z.strictObject({
       frame: z.string(),
-      mired: z.number(),
-      duv: z.number(),
-      sigmaMired: z.number(),
+      ...lightDifference,
+      /** By how much the departure changes the colour of the cloth, exposure divided out; `null` where no cloth is seen. */
       deltaE00: z.number().nullable(),
+      sigmaDeltaE00: z.number().nullable(),
+      /** What the comparison rests on. */
+      evidence: z.enum(colourEvidence),
+      /** Which frames it is compared with: those of its own light, or all of them where either light has too few. */
+      among: z.enum(['flash', 'natural', 'all']),
     }),
   ),
+  /** Flash frames against natural-light frames, where both have a reference of their own. */
+  flashAgainstNatural: z.strictObject(lightDifference).nullable(),
 });
 export type Drift = z.infer<typeof driftSchema>;
 

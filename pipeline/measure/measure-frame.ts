@@ -51,7 +51,7 @@ export async function measureFrame(bytes: Buffer): Promise<MeasuredFrame> {
     framing: await measureFraming(image, people),
     sharpness: measureSharpness(image, regions),
     exposure: measureExposure(image, regions, capture),
-    colour: measureColour(image, regions),
+    colour: measureColour(image, regions, people),
     likeness: measureLikeness(image),
     pictures: [...pictures],
     tag: await readTag(image.analysis),

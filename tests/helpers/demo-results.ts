@@ -124,15 +124,20 @@ function garment(
     findings: frames.length > 1 ? [{ ...alike, frames: frames.map((of) => of.id) }] : [],
     coverage: { required: ['front', 'back'], covered: { front: frames[0]?.id ?? '' }, missing: ['back'] },
     drift: {
-      reference: { cctK: 5600, duv: 0.002 },
+      reference: { cctK: 5600, duv: 0.002, evidence: 'skin' },
       worst: null,
       frames: frames.map((of, index) => ({
         frame: of.id,
         mired: index * 9 - 6,
         duv: 0,
         sigmaMired: 2,
+        sigmaDuv: 0.0007,
         deltaE00: 1,
+        sigmaDeltaE00: 0.5,
+        evidence: 'garment',
+        among: 'all',
       })),
+      flashAgainstNatural: null,
     },
     columns: {},
   } as GarmentResult;

@@ -92,7 +92,7 @@ export function largeDay(garments: number, framesEach: number): Results {
         covered: { front: own[0]!.id, ...(!reshoot && { back: own[1]!.id }) },
         missing: reshoot ? ['back'] : [],
       },
-      drift: { reference: null, worst: null, frames: [] },
+      drift: { reference: null, worst: null, frames: [], flashAgainstNatural: null },
       columns: { season: 'autumn', shelf: `row ${g}` },
     };
   });

@@ -3,7 +3,7 @@ import type { FrameVerdict } from '../../pipeline/contracts/finding.ts';
 import type { Drift } from '../../pipeline/contracts/results.ts';
 import { aDelivery, aFrame, aMeasurement, type Sections } from './measurement.ts';
 
-const noDrift: Drift = { reference: null, worst: null, frames: [] };
+const noDrift: Drift = { reference: null, worst: null, frames: [], flashAgainstNatural: null };
 
 /** A set of frames `g/1.jpg` and on; `limit` is what the check is told of every limit. */
 export function aSetView(sections: readonly Sections[], limit: number | null = null): SetView {
@@ -19,16 +19,33 @@ type DriftOfFrame = Drift['frames'][number];
 
 /** Two frames of which the second drifts as told, with no uncertainty unless told. */
 export function drifting(over: Partial<DriftOfFrame>): SetView {
-  const still = { mired: 0, duv: 0, sigmaMired: 0, deltaE00: 0 };
+  const still = {
+    mired: 0,
+    duv: 0,
+    sigmaMired: 0,
+    sigmaDuv: 0,
+    deltaE00: 0,
+    sigmaDeltaE00: 0,
+    evidence: 'garment',
+    among: 'all',
+  } as const;
   const moved = { ...still, frame: 'g/2.jpg', ...over };
   return {
     ...aSetView([{}, {}]),
     drift: {
-      reference: { cctK: 5500, duv: 0.003 },
+      reference: { cctK: 5500, duv: 0.003, evidence: 'skin' },
       worst: { frame: moved.frame, mired: moved.mired, duv: moved.duv, deltaE00: moved.deltaE00 },
       frames: [{ frame: 'g/1.jpg', ...still }, moved],
+      flashAgainstNatural: null,
     },
   };
+}
+
+/** A set without drift whose flash frames differ from its natural-light frames, with no uncertainty unless told. */
+export function flashOff(over: Partial<NonNullable<Drift['flashAgainstNatural']>>): SetView {
+  const view = drifting({});
+  const flashAgainstNatural = { mired: 0, duv: 0, sigmaMired: 0, sigmaDuv: 0, ...over };
+  return { ...view, drift: { ...view.drift, flashAgainstNatural } };
 }
 
 const fullCoverage: CoverageDetail = {

@@ -1,17 +1,28 @@
 import { type Observation, type SetCheck, standardLevels } from '../../contracts/check.ts';
+import type { Drift } from '../../contracts/results.ts';
 import { notApplicable, unmeasuredNote } from '../observed.ts';
 import { against, amount, fileName } from '../words.ts';
 
 /** Coverage factor of the expanded uncertainty: about 95 % for a normal distribution (JCGM 100:2008, 6.3.3). */
 const coverageFactor = 2;
 
-/**
- * The measurement gives one uncertainty, of mired, for ratios of red and of blue to green that are equally uncertain. The same
- * uncertainty moves the tint by this many Duv for each mired (computed about D65 with numeric/colour/cast.ts), ...
- */
-const duvPerMired = 0.00043;
-/** ... and the colour of mid-grey cloth by this many CIEDE2000 (computed with numeric/colour/lab.ts); less of strongly coloured cloth. */
-const ciede2000PerMired = 0.5;
+/** Whom a frame was compared with, as its finding says it. */
+const companyOf: Readonly<Record<string, string>> = {
+  flash: 'the other flash frames of its set',
+  natural: 'the other natural-light frames of its set',
+  all: 'its set',
+};
+
+/** Flash and natural-light frames of one set, each compared within itself first, against each other. */
+function betweenLights(difference: Drift['flashAgainstNatural']): readonly Observation[] {
+  if (difference === null) return [];
+  const { mired, duv, sigmaMired, sigmaDuv } = difference;
+  const common = { group: 'lights', data: { mired, duv, sigmaMired } };
+  return [
+    { ...common, quantity: 'flashMired', value: Math.abs(mired), uncertainty: coverageFactor * sigmaMired },
+    { ...common, quantity: 'flashDuv', value: Math.abs(duv), uncertainty: coverageFactor * sigmaDuv },
+  ];
+}
 
 /** Each frame's departure from the reference of its set. A frame counts only where its drift is beyond the limit by more than the uncertainty. */
 export const colourDrift: SetCheck = {
@@ -40,6 +51,19 @@ export const colourDrift: SetCheck = {
           "difference of the garment's colour against the set, exposure divided out and uncertainty taken off",
         levels: ['note', 'cleanup', 'reject'],
       },
+      flashMired: {
+        bad: 'above',
+        unit: 'mired',
+        meaning:
+          'difference of colour temperature between flash and natural-light frames, with its uncertainty taken off',
+        levels: ['note', 'cleanup'],
+      },
+      flashDuv: {
+        bad: 'above',
+        unit: 'Duv',
+        meaning: 'difference of tint between flash and natural-light frames, with its uncertainty taken off',
+        levels: ['note', 'cleanup'],
+      },
     },
     levels: standardLevels,
   },
@@ -60,8 +84,8 @@ export const colourDrift: SetCheck = {
           mired: frame.mired,
           duv: frame.duv,
           sigmaMired: frame.sigmaMired,
-          deltaE00: frame.deltaE00,
           frame: frame.frame,
+          company: companyOf[frame.among] ?? '',
         },
       };
       return [
@@ -75,7 +99,7 @@ export const colourDrift: SetCheck = {
           ...common,
           quantity: 'duv',
           value: Math.abs(frame.duv),
-          uncertainty: coverageFactor * frame.sigmaMired * duvPerMired,
+          uncertainty: coverageFactor * frame.sigmaDuv,
         },
         ...(frame.deltaE00 === null
           ? []
@@ -84,15 +108,16 @@ export const colourDrift: SetCheck = {
                 ...common,
                 quantity: 'garmentColour',
                 value: frame.deltaE00,
-                uncertainty: coverageFactor * frame.sigmaMired * ciede2000PerMired,
+                uncertainty: coverageFactor * (frame.sigmaDeltaE00 ?? 0),
               },
             ]),
       ];
     });
-    return { observations };
+    return { observations: [...observations, ...betweenLights(drift.flashAgainstNatural)] };
   },
   describe: ({ quantity, value, data }, { limit }) => {
     const frame = fileName(String(data?.frame));
+    const company = String(data?.company);
     switch (quantity) {
       case 'mired': {
         const shown = against(Number(value), Number(limit), 'mired');
@@ -100,7 +125,7 @@ export const colourDrift: SetCheck = {
         const way = Number(data?.mired) > 0 ? 'warmer' : 'cooler';
         return {
           title: `Colour drift, ${way}`,
-          detail: `${frame} is ${shown.value} ${way} than its set (± ${amount(coverageFactor * Number(data?.sigmaMired), 'mired')}), more than the ${shown.limit} limit. Match its white balance to the set.`,
+          detail: `${frame} is ${shown.value} ${way} than ${company} (± ${amount(coverageFactor * Number(data?.sigmaMired), 'mired')}), more than the ${shown.limit} limit. Match its white balance to the set.`,
         };
       }
       case 'duv': {
@@ -108,14 +133,30 @@ export const colourDrift: SetCheck = {
         const way = Number(data?.duv) > 0 ? 'greener' : 'more magenta';
         return {
           title: `Colour drift, ${way}`,
-          detail: `${frame} is ${way} than its set by ${shown.value}, more than the limit of ${shown.limit}. Match its tint to the set.`,
+          detail: `${frame} is ${way} than ${company} by ${shown.value}, more than the limit of ${shown.limit}. Match its tint to the set.`,
+        };
+      }
+      case 'flashMired': {
+        const shown = against(Number(value), Number(limit), 'mired');
+        const way = Number(data?.mired) > 0 ? 'warmer' : 'cooler';
+        return {
+          title: `Flash frames ${way}`,
+          detail: `The flash frames are ${shown.value} ${way} than the natural-light frames of the set (± ${amount(coverageFactor * Number(data?.sigmaMired), 'mired')}), more than the ${shown.limit} limit. Each light is even within itself: match the white balance of one to the other.`,
+        };
+      }
+      case 'flashDuv': {
+        const shown = against(Number(value), Number(limit), 'Duv');
+        const way = Number(data?.duv) > 0 ? 'greener' : 'more magenta';
+        return {
+          title: `Flash frames ${way}`,
+          detail: `The flash frames are ${way} than the natural-light frames of the set by ${shown.value}, more than the limit of ${shown.limit}. Match the tint of one light to the other.`,
         };
       }
       default: {
         const shown = against(Number(value), Number(limit), 'CIEDE2000');
         return {
           title: 'Garment colour differs',
-          detail: `The garment in ${frame} differs by ${shown.value} from its set, more than the limit of ${shown.limit}. Compare it with the cloth and match the frame to the set.`,
+          detail: `The garment in ${frame} differs by ${shown.value} from ${company}, more than the limit of ${shown.limit}. Compare it with the cloth and match the frame to the set.`,
         };
       }
     }

@@ -1,6 +1,14 @@
-import type { Tint } from '../../contracts/measurement/colour.ts';
+import type { LogRatios } from '../../numeric/colour/cast.ts';
 import type { Triple } from '../../numeric/colour/matrix3.ts';
 import { madSigma, median } from '../../numeric/statistics.ts';
+
+/** Colour of a surface with brightness divided out. */
+export interface Tint extends LogRatios {
+  /** Spread of the surface's own colours about the median, from the median absolute deviation. */
+  readonly spread: number;
+  /** How many small areas it rests on. */
+  readonly areas: number;
+}
 
 /** Fewer small areas than this say little about a surface; 24 are about 200 px. Chosen, not published. */
 export const fewestAreas = 24;

@@ -4,7 +4,7 @@
  * so there is no table whose steps could show.
  */
 import type { Chromaticity } from './chromaticity.ts';
-import { planckianPoint } from './planck.ts';
+import { type LocusPoint, planckianPoint } from './planck.ts';
 
 export interface Whiteness {
   readonly cctK: number;
@@ -17,7 +17,7 @@ const coolestMired = 10;
 const warmestMired = 1000;
 const coarse = Array.from({ length: 67 }, (_, i) => {
   const mired = Math.min(warmestMired, coolestMired * 10 ** (i / 33));
-  return { mired, uv: planckianPoint(mired).uv };
+  return { mired, ...planckianPoint(mired) };
 });
 
 /** 10^6 / kelvin, and back. */
@@ -37,25 +37,28 @@ export function whitenessOfUv([u, v]: Chromaticity): Whiteness | null {
       nearest = i;
     }
   });
-  let low = coarse[Math.max(0, nearest - 1)]!.mired;
-  let high = coarse[Math.min(coarse.length - 1, nearest + 1)]!.mired;
-  if (along(low, u, v) < 0 || along(high, u, v) > 0) return null;
+  const [before, after] = [
+    coarse[Math.max(0, nearest - 1)]!,
+    coarse[Math.min(coarse.length - 1, nearest + 1)]!,
+  ];
+  if (along(before, u, v) < 0 || along(after, u, v) > 0) return null;
 
+  let [low, high] = [before.mired, after.mired];
   let mired = coarse[nearest]!.mired;
+  let here: LocusPoint = coarse[nearest]!;
   for (let step = 0; step < 60; step++) {
-    const here = planckianPoint(mired);
-    const offset = (u - here.uv[0]) * here.tangent[0] + (v - here.uv[1]) * here.tangent[1];
+    const offset = along(here, u, v);
     if (offset > 0) low = mired;
     else high = mired;
     const newton = mired + offset / (here.tangent[0] ** 2 + here.tangent[1] ** 2);
     const next = newton > low && newton < high ? newton : (low + high) / 2;
     const moved = Math.abs(next - mired);
-    mired = next;
     if (moved < 1e-9 * mired) break;
+    mired = next;
+    here = planckianPoint(mired);
   }
-  const foot = planckianPoint(mired);
-  const [nu, nv] = greenwards(foot.tangent);
-  return { cctK: 1e6 / mired, mired, duv: (u - foot.uv[0]) * nu + (v - foot.uv[1]) * nv };
+  const [nu, nv] = greenwards(here.tangent);
+  return { cctK: 1e6 / mired, mired, duv: (u - here.uv[0]) * nu + (v - here.uv[1]) * nv };
 }
 
 /** Chromaticity at a temperature (kelvin) and a distance from the locus: the exact inverse of `whitenessOfUv` for |Duv| up to 0.05. */
@@ -65,9 +68,8 @@ export function uvOfWhiteness(cctK: number, duv: number): Chromaticity {
   return [foot.uv[0] + duv * nu, foot.uv[1] + duv * nv];
 }
 
-/** How far the point lies beyond the normal at `mired`, towards lower temperatures. */
-function along(mired: number, u: number, v: number): number {
-  const { uv, tangent } = planckianPoint(mired);
+/** How far the point lies beyond the normal at a place of the locus, towards lower temperatures. */
+function along({ uv, tangent }: LocusPoint, u: number, v: number): number {
   return (u - uv[0]) * tangent[0] + (v - uv[1]) * tangent[1];
 }
 

@@ -43,7 +43,7 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
       class="plot"
       viewBox={`0 0 ${width} ${height}`}
       role="img"
-      aria-label="Colour drift of each frame from the set’s reference, in mired"
+      aria-label="Colour drift of each frame from the reference of its set, in mired"
       font-size="12"
       fill="currentColor"
     >
@@ -67,7 +67,7 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
       <line x1={x(0)} x2={x(0)} y1={top - 6} y2={bottom} stroke="currentColor" />
       {drift.frames.map(({ frame, mired, sigmaMired }, index) => {
         const y = top + (index + 0.5) * rowHeight;
-        const beyond = limitMired !== null && Math.abs(mired) > limitMired + sigmaMired;
+        const beyond = limitMired !== null && Math.abs(mired) > limitMired + 2 * sigmaMired;
         const colour = beyond ? 'var(--reject)' : 'var(--link)';
         return (
           <g key={frame}>

@@ -86,6 +86,13 @@ function driftLimit({ profile }: Results): number | null {
   return levels?.cleanup?.value ?? levels?.reject?.value ?? null;
 }
 
+const evidenceNames = {
+  'neutral-card': 'a neutral card',
+  garment: 'the cloth',
+  skin: 'skin: a rough guide',
+  scene: 'the scene: a rough guide',
+} as const;
+
 function Colour({ garment, results }: { garment: GarmentResult; results: Results }) {
   const { reference, frames } = garment.drift;
   if (reference === null || frames.length === 0) {
@@ -97,8 +104,11 @@ function Colour({ garment, results }: { garment: GarmentResult; results: Results
         <DriftPlot drift={garment.drift} limitMired={driftLimit(results)} />
       </Scroll>
       <figcaption>
-        Each frame against the set’s reference ({figure(reference.cctK)} K, Duv {reference.duv.toFixed(4)});
-        bars show twice the standard uncertainty.
+        Each frame against{' '}
+        {frames.some(({ among }) => among !== 'all') ? 'the frames of its own light' : 'its set'}, by the
+        colours that they share; bars show twice the standard uncertainty, and a frame counts as beyond the
+        limit only where its whole bar is. The set itself reads {figure(reference.cctK)} K, Duv{' '}
+        {reference.duv.toFixed(4)} (from {evidenceNames[reference.evidence]}).
       </figcaption>
     </figure>
   );

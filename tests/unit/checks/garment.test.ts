@@ -7,13 +7,18 @@ import { setSize } from '../../../pipeline/checks/garment/set-size.ts';
 import { unevenExposure } from '../../../pipeline/checks/garment/uneven-exposure.ts';
 import { unfixedWhiteBalance } from '../../../pipeline/checks/garment/unfixed-white-balance.ts';
 import type { CoverageDetail } from '../../../pipeline/contracts/check.ts';
-import { miredPerLogRatio, whitenessOfCast } from '../../../pipeline/numeric/colour/cast.ts';
 import { runCheck } from '../../helpers/check-tester.ts';
 import { blur, type Sections } from '../../helpers/measurement.ts';
-import { aGarmentView, aSetView, drifting } from '../../helpers/set.ts';
+import { aGarmentView, aSetView, drifting, flashOff } from '../../helpers/set.ts';
 
 describe('colour-drift', () => {
-  const limits = { mired: { cleanup: 6 }, duv: { cleanup: 0.006 }, garmentColour: { note: 3, cleanup: 5 } };
+  const limits = {
+    mired: { cleanup: 6 },
+    duv: { cleanup: 0.006 },
+    garmentColour: { note: 3, cleanup: 5 },
+    flashMired: { note: 6, cleanup: 12 },
+    flashDuv: { note: 0.006, cleanup: 0.012 },
+  };
 
   it('flags only where drift is beyond the limit by more than twice its standard uncertainty', () => {
     // Worked out by hand: 6 + 2 * 2 = 10.
@@ -24,19 +29,26 @@ describe('colour-drift', () => {
     expect(runCheck(colourDrift, drifting({ mired: -30, sigmaMired: 20 }), limits)).toEqual([]);
   });
 
-  it('knows tint and garment colour no better than the ratios they rest on', () => {
-    // The check's own constants, held against the colour science: equal small changes of both ratios about D65.
-    const white = whitenessOfCast({ redGreen: 0, blueGreen: 0 })!;
-    const red = whitenessOfCast({ redGreen: 0.005, blueGreen: 0 })!;
-    const blue = whitenessOfCast({ redGreen: 0, blueGreen: 0.005 })!;
-    const duvPerRatio = Math.hypot(red.duv - white.duv, blue.duv - white.duv) / 0.005;
-    const edge = 0.006 + 2 * 3 * (duvPerRatio / miredPerLogRatio());
-    expect(runCheck(colourDrift, drifting({ duv: edge * 0.98, sigmaMired: 3 }), limits)).toEqual([]);
-    expect(runCheck(colourDrift, drifting({ duv: edge * 1.02, sigmaMired: 3 }), limits)).toHaveLength(1);
-    expect(runCheck(colourDrift, drifting({ deltaE00: 5.9, sigmaMired: 3 }), limits)).toEqual([]);
-    expect(runCheck(colourDrift, drifting({ deltaE00: 8.1, sigmaMired: 3 }), limits)).toMatchObject([
+  it('takes the uncertainty of tint and of garment colour off too', () => {
+    // By hand: 0.006 + 2 * 0.002 = 0.010; 5 + 2 * 1 = 7, and 3 + 2 * 1 = 5 for the note.
+    expect(runCheck(colourDrift, drifting({ duv: 0.0099, sigmaDuv: 0.002 }), limits)).toEqual([]);
+    expect(runCheck(colourDrift, drifting({ duv: 0.0101, sigmaDuv: 0.002 }), limits)).toHaveLength(1);
+    expect(runCheck(colourDrift, drifting({ deltaE00: 4.9, sigmaDeltaE00: 1 }), limits)).toEqual([]);
+    expect(runCheck(colourDrift, drifting({ deltaE00: 7.1, sigmaDeltaE00: 1 }), limits)).toMatchObject([
       { severity: 'cleanup', unit: 'CIEDE2000' },
     ]);
+  });
+
+  it('says whom a frame was compared with, and compares flash with natural light', () => {
+    const [own] = runCheck(colourDrift, drifting({ mired: 20, among: 'flash' }), limits);
+    expect(own?.detail).toContain('warmer than the other flash frames of its set');
+    const lights = (difference: Parameters<typeof flashOff>[0]) =>
+      runCheck(colourDrift, flashOff({ sigmaMired: 1, sigmaDuv: 0.001, ...difference }), limits);
+    // By hand: 12 + 2 * 1 = 14.
+    expect(lights({ mired: -13 })).toMatchObject([{ severity: 'note', title: 'Flash frames cooler' }]);
+    expect(lights({ mired: -15 })).toMatchObject([{ severity: 'cleanup' }]);
+    expect(lights({ duv: 0.009 })).toMatchObject([{ severity: 'note', title: 'Flash frames greener' }]);
+    expect(lights({ mired: 7.9 })).toEqual([]);
   });
 
   it('names the way: more mired is a lower colour temperature, which looks warmer; positive Duv is green', () => {

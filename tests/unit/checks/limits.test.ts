@@ -27,7 +27,7 @@ import type { Measurement } from '../../../pipeline/contracts/measurement/measur
 import { lightnessOfLuminance } from '../../../pipeline/numeric/colour/lab.ts';
 import { describeLimits } from '../../helpers/check-tester.ts';
 import { aFrame, aMeasurement, blur, person, type Sections } from '../../helpers/measurement.ts';
-import { aGarmentView, aSetView, drifting } from '../../helpers/set.ts';
+import { aGarmentView, aSetView, drifting, flashOff } from '../../helpers/set.ts';
 
 /** Every check below, on and above each of its limits. Limits are the test's own, so that no default can hide a fault. */
 
@@ -199,6 +199,8 @@ describeLimits(colourDrift, {
     step: 0.1,
     view: (deltaE00) => drifting({ deltaE00 }),
   },
+  flashMired: { limits: { note: 6, cleanup: 12 }, step: 0.1, view: (mired) => flashOff({ mired: -mired }) },
+  flashDuv: { limits: { note: 0.006, cleanup: 0.012 }, step: 0.001, view: (duv) => flashOff({ duv }) },
 });
 
 describeLimits(unevenExposure, {

@@ -1,78 +1,118 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Colour, Tint } from '../../../pipeline/contracts/measurement/colour.ts';
+import type { Colour } from '../../../pipeline/contracts/measurement/colour.ts';
 import { measureDrift, type SetFrame } from '../../../pipeline/judge/drift.ts';
-import { uvOfXyz, xyzOfUv } from '../../../pipeline/numeric/colour/chromaticity.ts';
-import { uvOfWhiteness, whitenessOfUv } from '../../../pipeline/numeric/colour/correlated-temperature.ts';
-import { d65Xyz, rgbOfXyz } from '../../../pipeline/numeric/colour/srgb.ts';
+import { colourUnder, figure, lightAt, swatchesUnder } from '../../helpers/lit-colours.ts';
 import { aMeasurement } from '../../helpers/measurement.ts';
 
-const d65 = whitenessOfUv(uvOfXyz(d65Xyz))!;
-
-/** Tint of a surface under a light that many mired and Duv from D65, by von Kries in linear sRGB. */
-function under(surface: Tint, mired: number, duv = 0): Tint {
-  const [red, green, blue] = rgbOfXyz(xyzOfUv(uvOfWhiteness(1e6 / (d65.mired + mired), d65.duv + duv)));
-  return {
-    ...surface,
-    redGreen: surface.redGreen + Math.log(red / green),
-    blueGreen: surface.blueGreen + Math.log(blue / green),
-  };
+function frame(id: string, colour: Partial<Colour>, flashFired = false): SetFrame {
+  return { id, measurement: aMeasurement({ capture: { flashFired }, colour }) };
 }
 
-const cloth: Tint = { redGreen: 0.4, blueGreen: -0.3, spread: 0.02, areas: 4000 };
-const skin: Tint = { redGreen: 0.7, blueGreen: -0.5, spread: 0.1, areas: 900 };
-
-function frame(id: string, mired: number, over: Partial<Colour> = {}, flashFired = false): SetFrame {
-  return {
-    id,
-    measurement: aMeasurement({
-      capture: { flashFired },
-      colour: {
-        cctK: 6000,
-        duv: 0,
-        garmentLab: null,
-        garmentTint: under(cloth, mired),
-        skinTint: under(skin, mired),
-        ...over,
-      },
-    }),
-  };
-}
+const still = ['a', 'b', 'c', 'd'].map((id) => frame(id, colourUnder(0)));
+/** What a close crop leaves: the upper cloth alone. */
+const closeUp = { 'upper-cloth': figure['upper-cloth']! };
+const miredOf = (set: readonly SetFrame[], id: string) =>
+  measureDrift(set).frames.find((row) => row.frame === id)!;
 
 describe('drift of a set', () => {
-  it('recovers a known change of light in one frame of five', () => {
+  /** The demand: 1.5 mired or 5 %. */
+  it('recovers a known change of light in one frame of five, in the same crop and in a closer one', () => {
+    const change = fc.double({ min: -60, max: 60, noNaN: true });
     fc.assert(
-      fc.property(fc.double({ min: -60, max: 60, noNaN: true }), (mired) => {
-        const set = [0, 0, mired, 0, 0].map((change, index) => frame(`f${index}`, change));
-        const found = measureDrift(set).frames[2]!;
-        expect(Math.abs(found.mired - mired)).toBeLessThan(Math.max(0.5, 0.02 * Math.abs(mired)));
+      fc.property(change, fc.boolean(), (mired, close) => {
+        const found = miredOf(
+          [...still, frame('moved', colourUnder(mired, close ? closeUp : figure))],
+          'moved',
+        );
+        expect(Math.abs(found.mired - mired)).toBeLessThan(Math.max(1.5, 0.05 * Math.abs(mired)));
+        expect(Math.abs(found.duv)).toBeLessThan(0.001);
       }),
+      { numRuns: 40 },
     );
   });
 
   it('recovers a change of tint', () => {
-    const green = frame('green', 0, { garmentTint: under(cloth, 0, 0.01), skinTint: under(skin, 0, 0.01) });
-    const found = measureDrift([frame('a', 0), frame('b', 0), frame('c', 0), green]).frames[3]!;
+    const found = miredOf([...still, frame('green', colourUnder(0, figure, 0.01))], 'green');
     expect(found.duv).toBeCloseTo(0.01, 3);
+    expect(Math.abs(found.mired)).toBeLessThan(0.5);
   });
 
-  it('doubts a frame more where the cloth is patterned and no skin shows', () => {
-    const plain = frame('plain', 0, { skinTint: null });
-    const patterned = frame('patterned', 0, { skinTint: null, garmentTint: { ...cloth, spread: 0.5 } });
-    const [a, b] = measureDrift([plain, patterned, frame('c', 0), frame('d', 0)]).frames;
-    expect(b!.sigmaMired).toBeGreaterThan(3 * a!.sigmaMired);
+  it('sees no drift where only crop or exposure changed', () => {
+    expect(
+      Math.abs(miredOf([...still, frame('close', colourUnder(0, closeUp))], 'close').mired),
+    ).toBeLessThan(0.5);
+    const darker = { swatches: swatchesUnder(lightAt(0), figure, -0.5) };
+    const found = miredOf([...still, frame('dark', darker)], 'dark');
+    expect(Math.abs(found.mired)).toBeLessThan(0.5);
+    expect(found.deltaE00).toBeLessThan(0.2);
   });
 
-  it('compares flash frames with flash frames', () => {
-    const set = [0, 0, 0]
-      .map((_, i) => frame(`day${i}`, 0))
-      .concat([40, 40, 40].map((m, i) => frame(`flash${i}`, m, {}, true)));
-    for (const { mired } of measureDrift(set).frames) expect(mired).toBeCloseTo(0, 6);
+  it('places a frame that shares nothing but skin with the set by its skin, with more doubt', () => {
+    const bare = { 'head-skin': figure['head-skin']! };
+    const found = miredOf([...still, frame('face', colourUnder(20, bare))], 'face');
+    expect(Math.abs(found.mired - 20)).toBeLessThan(1.5);
+    expect(found.evidence).toBe('skin');
+    expect(found.deltaE00).toBeNull();
   });
 
-  it('says nothing of two frames, or of frames without cloth and skin', () => {
-    expect(measureDrift([frame('a', 0), frame('b', 30)]).reference).toBeNull();
-    const bare = ['a', 'b', 'c'].map((id) => frame(id, 0, { garmentTint: null, skinTint: null }));
-    expect(measureDrift(bare).frames).toEqual([]);
+  it('doubts a frame without cloth or skin, which is compared by its scene', () => {
+    const scene = {
+      swatches: [],
+      cctK: 4000,
+      mired: 250,
+      duv: 0.003,
+      sigmaMired: 20,
+      reference: 'scene' as const,
+    };
+    const found = miredOf([...still, frame('scene', scene)], 'scene');
+    expect(found.evidence).toBe('scene');
+    expect(found.sigmaMired).toBeGreaterThan(15);
+    expect(miredOf(still, 'a').sigmaMired).toBeLessThan(2);
+  });
+
+  it('rests the reference on a neutral card where one was found', () => {
+    const card = {
+      ...colourUnder(0),
+      reference: 'neutral-card' as const,
+      cctK: 5000,
+      mired: 200,
+      duv: 0.001,
+    };
+    expect(measureDrift([...still, frame('card', card)]).reference).toMatchObject({
+      evidence: 'neutral-card',
+    });
+    expect(measureDrift([...still, frame('card', card)]).reference!.cctK).toBeCloseTo(5000, -1);
+  });
+
+  it('compares flash with flash and natural light with natural light first, then the two', () => {
+    const lit = ['x', 'y', 'z'].map((id) => frame(id, colourUnder(40), true));
+    const drift = measureDrift([...still, ...lit]);
+    for (const { mired } of drift.frames) expect(Math.abs(mired)).toBeLessThan(0.5);
+    expect(drift.frames.map(({ among }) => among)).toEqual([
+      ...Array(4).fill('natural'),
+      ...Array(3).fill('flash'),
+    ]);
+    expect(Math.abs(drift.flashAgainstNatural!.mired - 40)).toBeLessThan(2);
+  });
+
+  it('judges one flash frame among natural-light frames with all of them', () => {
+    const drift = measureDrift([...still, frame('x', colourUnder(40), true)]);
+    expect(drift.flashAgainstNatural).toBeNull();
+    expect(Math.abs(drift.frames[4]!.mired - 40)).toBeLessThan(2);
+  });
+
+  it('says nothing of two frames, or of frames that tell nothing', () => {
+    expect(measureDrift([frame('a', colourUnder(0)), frame('b', colourUnder(30))]).reference).toBeNull();
+    const blank = { swatches: [], cctK: null, mired: null, duv: null, sigmaMired: null, reference: null };
+    expect(measureDrift(['a', 'b', 'c'].map((id) => frame(id, blank))).frames).toEqual([]);
+  });
+
+  it('does not depend on the order of the frames', () => {
+    const set = [...still, frame('moved', colourUnder(25, closeUp))];
+    const [there, back] = [measureDrift(set), measureDrift([...set].reverse())];
+    for (const row of there.frames) {
+      expect(back.frames.find(({ frame: id }) => id === row.frame)!.mired).toBeCloseTo(row.mired, 0);
+    }
   });
 });

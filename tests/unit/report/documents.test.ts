@@ -42,7 +42,7 @@ const garment = (
   frames: [...frames],
   findings: [],
   coverage: { required: [], covered: {}, missing: [] },
-  drift: { reference: null, worst: null, frames: [] },
+  drift: { reference: null, worst: null, frames: [], flashAgainstNatural: null },
   columns: {},
   ...over,
 });
