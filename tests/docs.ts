@@ -1,4 +1,4 @@
-/** `npm run docs`: renews what the README says about the checks from the checks themselves. `tests/rules/readme.test.ts` keeps it true. */
+/** `npm run docs`: renews what the README says about measurements and checks from those themselves. `tests/rules/readme.test.ts` keeps it true. */
 import { readFile, writeFile } from 'node:fs/promises';
 import { withTables } from './helpers/readme-tables.ts';
 

@@ -31,7 +31,8 @@ function rowsOf(check: Check, profile: Profile): readonly (readonly string[])[] 
   return all.map((row, index) => [...(index === 0 ? first : ['', '']), ...row]);
 }
 
-function table(header: readonly string[], rows: readonly (readonly string[])[]): string {
+/** A Markdown table; what a cell may not hold is escaped. */
+export function table(header: readonly string[], rows: readonly (readonly string[])[]): string {
   return [header, header.map(() => '---'), ...rows]
     .map((row) => `| ${row.map(cell).join(' | ')} |`)
     .join('\n');

@@ -1,14 +1,14 @@
 import { mkdtempSync } from 'node:fs';
 import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { getDocumentProxy } from 'unpdf';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { renderDocuments } from '../../pipeline/report/index.ts';
 import { picturesFolder } from '../../pipeline/report/links.ts';
+import { accessibilityFaults, launchBrowser, sidewaysPx } from '../helpers/browser.ts';
 import { demoResults, hostileName } from '../helpers/demo-results.ts';
 import { largeDay } from '../helpers/large-day.ts';
 import { plainJpeg, plainSources } from '../helpers/sources.ts';
@@ -33,18 +33,7 @@ beforeAll(async () => {
       await put(`${picturesFolder(measurement?.contentHash ?? '')}/${file}`, await plainJpeg(width, height));
     }
   }
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium',
-    chromiumSandbox: false,
-    args: [
-      '--disable-gpu',
-      '--disable-quic',
-      '--no-first-run',
-      '--disable-background-networking',
-      '--disable-component-update',
-      '--disable-sync',
-    ],
-  });
+  browser = await launchBrowser();
 });
 
 afterAll(async () => {
@@ -94,26 +83,13 @@ describe.each(pages)('%s', (path) => {
     ['dark', 360],
   ] as const)('has no accessibility fault that axe finds, %s at %i px', async (colorScheme, width) => {
     const { page } = await open(path, { colorScheme, viewport: { width, height: 800 } });
-    await page.evaluate(
-      await readFile(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8'),
-    );
-    const violations = await page.evaluate(async () => {
-      const { axe } = globalThis as unknown as {
-        axe: { run(): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> };
-      };
-      return (await axe.run()).violations.map(
-        ({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`,
-      );
-    });
-    expect(violations).toEqual([]);
+    expect(await accessibilityFaults(page)).toEqual([]);
     await page.context().close();
   });
 
   it.each([360, 1920])('needs no sideways scrolling at %i px', async (width) => {
     const { page } = await open(path, { viewport: { width, height: 800 } });
-    expect(
-      await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth),
-    ).toBe(0);
+    expect(await sidewaysPx(page)).toBe(0);
     await page.context().close();
   });
 });
@@ -202,12 +178,7 @@ describe.each(['A4', 'Letter'] as const)('on %s paper', (format) => {
       await page.emulateMedia({ media: 'print' });
       // 210 mm and 8.5 inch at 96 px to the inch, less the margins of 14 mm.
       await page.setViewportSize({ width: (format === 'A4' ? 794 : 816) - 106, height: 900 });
-      expect(
-        await page.evaluate(
-          () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        ),
-        path,
-      ).toBe(0);
+      expect(await sidewaysPx(page), path).toBe(0);
       await page.context().close();
     }
   });

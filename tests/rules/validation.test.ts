@@ -1,0 +1,34 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { expect, it } from 'vitest';
+import type { SweepPlan } from '../validation/sweep.ts';
+import { projectSweeps } from '../validation/sweeps.ts';
+
+/** What the page draws, the README promises and the tests hold are the same sweeps. */
+
+const folder = (name: string) => fileURLToPath(new URL(`../${name}/`, import.meta.url));
+
+const isPlan = (value: unknown): value is SweepPlan =>
+  typeof value === 'object' && value !== null && 'measure' in value && 'limitText' in value;
+
+const files = readdirSync(folder('validation')).filter((file) => file.endsWith('-sweep.ts'));
+const written = await Promise.all(
+  files.map(async (file) => Object.entries(await import(`${folder('validation')}${file}`))),
+);
+const plans = written.flat().filter((entry): entry is [string, SweepPlan] => isPlan(entry[1]));
+
+const referenceTests = readdirSync(folder('reference'), { recursive: true, encoding: 'utf8' })
+  .filter((file) => file.endsWith('.test.ts'))
+  .map((file) => readFileSync(`${folder('reference')}${file}`, 'utf8'));
+
+it('every sweep that is written is drawn, once', () => {
+  expect(projectSweeps.length).toBeGreaterThan(0);
+  expect(new Set(projectSweeps)).toEqual(new Set(plans.map(([, plan]) => plan)));
+  const ids = projectSweeps.map(({ id }) => id);
+  expect(new Set(ids).size).toBe(ids.length);
+  for (const id of ids) expect(id).toMatch(/^[a-z0-9]+(-[a-z0-9]+)*$/);
+});
+
+it.each(plans)('%s is held by a reference test', (name) => {
+  expect(referenceTests.some((text) => text.includes(`take(${name})`))).toBe(true);
+});

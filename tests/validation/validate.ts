@@ -1,0 +1,35 @@
+/**
+ * `npm run validate [-- --out <folder>]`: measures every sweep and writes `measurement-validation.html`.
+ * Ends with status 1 where a limit does not hold, 2 where the command is wrong.
+ */
+import { mkdir, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Command } from '@commander-js/extra-typings';
+import { validationPage } from './page.tsx';
+import { missed, type Sweep, take } from './sweep.ts';
+import { projectSweeps } from './sweeps.ts';
+import { verdict, worstError } from './words.ts';
+
+const command = new Command('npm run validate --')
+  .description('holds the measurements against what is known to be true, and draws it')
+  .option('--out <folder>', 'where measurement-validation.html is written', '.')
+  .exitOverride(({ exitCode }) => process.exit(exitCode === 0 ? 0 : 2))
+  .parse();
+const { out } = command.opts();
+
+const sweeps: Sweep[] = [];
+for (const plan of projectSweeps) {
+  const sweep = await take(plan);
+  sweeps.push(sweep);
+  console.log(
+    `${sweep.id}: ${verdict(sweep)}; worst ${worstError(sweep)}, limit ${sweep.limitText}, ${sweep.points.length} points`,
+  );
+  for (const words of missed(sweep).slice(0, 5)) console.log(`  ${words}`);
+}
+
+await mkdir(out, { recursive: true });
+const path = join(out, 'measurement-validation.html');
+await writeFile(path, validationPage(sweeps, null));
+const failing = sweeps.filter((sweep) => missed(sweep).length > 0).length;
+console.log(`${sweeps.length} sweeps, ${failing} not held. Written: ${path}`);
+process.exitCode = failing > 0 ? 1 : 0;
