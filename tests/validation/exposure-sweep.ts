@@ -38,7 +38,7 @@ export const endsOfTheScale: SweepPlan = {
         const exposure = measured(changed);
         const { clipped, blocked, clippedPatches } = endCounts(changed);
         const glints = clippedPatches.filter((area) => area < largestGlintShare * px);
-        const compared: readonly (readonly [what: string, truth: number, measured: number | null])[] = [
+        const compared: readonly (readonly [what: string, truth: number, measured: number])[] = [
           ['px with a channel clipped', clipped[0], exposure.clippedShare.garment! * px],
           ['px with two channels clipped', clipped[1], exposure.clippedTwoShare.garment! * px],
           ['px with three channels clipped', clipped[2], exposure.clippedThreeShare.garment! * px],
@@ -49,9 +49,10 @@ export const endsOfTheScale: SweepPlan = {
         ];
         return compared.map(([what, truth, value]) => ({
           truth,
-          measured: value,
-          low: truth - 1e-6,
-          high: truth + 1e-6,
+          // A share times the px it is a share of is a whole number, but for the last bits of a double.
+          measured: Math.round(value),
+          low: truth,
+          high: truth,
           condition: `${what}, ${name} at ${stops} stops`,
         }));
       }),

@@ -58,6 +58,7 @@ async function findBands(): Promise<FoundBands> {
       low: least,
       high: 1,
       condition: `bands of ${stops} stops`,
+      at: stops,
     });
     // Shallower ones are found only where the picture itself helps: their depth says little.
     if (stops < 1) continue;
@@ -70,7 +71,14 @@ async function findBands(): Promise<FoundBands> {
     }
   }
   const wrong = pictures.filter(({ picture }) => seenBand(picture) !== null).length;
-  found.push({ truth: 0, measured: wrong / pictures.length, low: 0, high: 0.05, condition: 'no band' });
+  found.push({
+    truth: 0,
+    measured: wrong / pictures.length,
+    low: 0,
+    high: 0.05,
+    condition: 'no band',
+    at: 0,
+  });
   return { found, depth, reach };
 }
 
@@ -90,6 +98,7 @@ export const flashBandsFound: SweepPlan = {
   id: 'flash-band-found',
   quantity: 'dark bands found',
   unit: 'share',
+  over: 'depth of the band, stops',
   ...drawn,
   limitText: 'at least 15, 50, 75 and 80 % at 0.5, 1, 2 and 3 stops; at most 5 % where there is none',
   measure: async () => (await bandsOnce()).found,

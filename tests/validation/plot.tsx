@@ -1,5 +1,4 @@
 /** A sweep drawn: what was measured over what is true, and the error over what is true, both with their limits. */
-import type { ComponentChildren } from 'preact';
 import { type Axis, axisOver } from './axis.ts';
 import { holds, type Sweep, type SweepPoint, worstOf } from './sweep.ts';
 import { plain } from './words.ts';
@@ -15,6 +14,7 @@ interface Mark {
   readonly x: number;
   /** `null` where nothing was measured. */
   readonly y: number | null;
+  readonly truth: number;
   readonly low: number;
   readonly high: number;
 }
@@ -88,7 +88,6 @@ function Panel(panel: {
   yName: string;
   /** Whether the places along the x axis are values with ticks. */
   ticked: boolean;
-  middle: (across: Axis, up: Axis) => ComponentChildren;
 }) {
   const { marks } = panel;
   const [leftPx, rightPx, bottomPx] = [edge.left, width - edge.right, height - edge.bottom];
@@ -99,7 +98,7 @@ function Panel(panel: {
     mostTicks,
   );
   const up = axisOver(
-    marks.flatMap(({ y, low, high }) => (y === null ? [low, high] : [y, low, high])),
+    marks.flatMap(({ y, truth, low, high }) => [y ?? truth, truth, low, high]),
     bottomPx,
     edge.top,
     mostTicks,
@@ -124,7 +123,7 @@ function Panel(panel: {
           </g>
         ))}
       <Allowed marks={marks} across={across} up={up} />
-      {panel.middle(across, up)}
+      <Truth marks={marks} across={across} up={up} />
       <Points marks={marks} worst={panel.worst} across={across} up={up} />
       <path class="axes" d={`M${leftPx} ${edge.top}V${bottomPx}H${rightPx}`} />
       <text x={(leftPx + rightPx) / 2} y={height - 8} text-anchor="middle">
@@ -137,55 +136,41 @@ function Panel(panel: {
   );
 }
 
-/** Two panels; where one and the same truth was measured several times there is only the first, over the order of measuring. */
+/** The truth of every place, as a line. */
+function Truth({ marks, across, up }: { marks: readonly Mark[]; across: Axis; up: Axis }) {
+  const places = [...marks].sort((a, b) => a.x - b.x);
+  const line = places.map(({ x, truth }) => `${across.at(x).toFixed(1)},${up.at(truth).toFixed(1)}`);
+  return <polyline class="truth" points={line.join(' ')} />;
+}
+
+/**
+ * Measured over true, and the error over true. Only the first, over something else, where the sweep says so, and over the order of
+ * measuring where one and the same truth was measured several times.
+ */
 export function Plot({ sweep }: { sweep: Sweep }) {
-  const { points, quantity, unit } = sweep;
-  const worst = worstOf(sweep);
+  const { points, quantity, unit, over } = sweep;
   const named = (what: string) => (unit === '' ? what : `${what}, ${unit}`);
   const oneTruth = points.every(({ truth }) => truth === points[0]!.truth);
-  const values = points.map((point, index): Mark => {
-    const { truth, measured, low, high } = point;
-    return { point, x: oneTruth ? index + 1 : truth, y: measured, low, high };
+  const overTruth = over === undefined && !oneTruth;
+  const marks = points.map((point, index): Mark => {
+    const { truth, measured, low, high, at } = point;
+    const x = at ?? (overTruth ? truth : index + 1);
+    return { point, x, y: measured, truth, low, high };
   });
-  const errors = values.map(({ point, x, y, low, high }): Mark => {
-    const { truth } = point;
-    return { point, x, y: y === null ? null : y - truth, low: low - truth, high: high - truth };
+  const errors = marks.map((mark): Mark => {
+    const { truth, low, high, y } = mark;
+    return { ...mark, y: y === null ? null : y - truth, truth: 0, low: low - truth, high: high - truth };
   });
-  const xName = oneTruth ? 'measurements, one after the other' : named('true');
-  const line =
-    (from: readonly [number, number], to: readonly [number, number]) => (across: Axis, up: Axis) => (
-      <line
-        class="truth"
-        x1={across.at(from[0])}
-        y1={up.at(from[1])}
-        x2={across.at(to[0])}
-        y2={up.at(to[1])}
-      />
-    );
-  const xs = values.map(({ x }) => x);
-  const [first, last] = [Math.min(...xs), Math.max(...xs)];
-  const truth = points[0]!.truth;
+  const shared = {
+    worst: worstOf(sweep),
+    xName: over ?? (oneTruth ? 'measurements, one after the other' : named('true')),
+    ticked: over !== undefined || overTruth,
+  };
   return (
     <div class="panels">
-      <Panel
-        marks={values}
-        worst={worst}
-        label={`${quantity}: measured over true`}
-        xName={xName}
-        yName={named('measured')}
-        ticked={!oneTruth}
-        middle={oneTruth ? line([first, truth], [last, truth]) : line([first, first], [last, last])}
-      />
-      {!oneTruth && (
-        <Panel
-          marks={errors}
-          worst={worst}
-          label={`${quantity}: error over true`}
-          xName={xName}
-          yName={named('measured minus true')}
-          ticked
-          middle={line([first, 0], [last, 0])}
-        />
+      <Panel {...shared} marks={marks} label={`${quantity}: measured`} yName={named('measured')} />
+      {overTruth && (
+        <Panel {...shared} marks={errors} label={`${quantity}: error`} yName={named('measured minus true')} />
       )}
     </div>
   );

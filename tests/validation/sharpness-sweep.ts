@@ -12,7 +12,7 @@ import {
 } from '../helpers/charts.ts';
 import { mtf50Of, slantedEdgeResponse } from '../helpers/e-sfr.ts';
 import { lensSigmaPx, type Spread } from '../helpers/edge-spread.ts';
-import type { Sweep, SweepPoint } from './sweep.ts';
+import type { SweepPlan, SweepPoint } from './sweep.ts';
 
 const conditions: readonly ChartConditions[] = [0.2, 0.5, 1].flatMap((contrast) =>
   [0, 2, 6].flatMap((noiseLevels) =>
@@ -76,50 +76,51 @@ async function overConditions(
 }
 
 /** Sigma of Gaussian slanted edges. */
-export async function gaussianEdges(): Promise<Sweep> {
-  const cases = [0.5, 0.6, 0.7, 0.8, 1, 1.5, 2, 3, 4, 5, 6].map(
-    (sigmaPx): Case => ({
-      spread: { kind: 'gaussian', sigmaPx },
-      truth: sigmaPx,
-    }),
-  );
-  return {
-    id: 'blur-gaussian',
-    quantity: 'blur sigma, Gaussian edge',
-    unit: 'px',
-    range: `0.5 to 6 px; ${everyCondition}`,
-    source: analytic,
-    limitText: '8 % from 0.8 px on, 0.1 px below',
-    points: await overConditions(cases, slantedEdge, (chart, truth) => ({
+export const gaussianEdges: SweepPlan = {
+  id: 'blur-gaussian',
+  quantity: 'blur sigma, Gaussian edge',
+  unit: 'px',
+  range: `0.5 to 6 px; ${everyCondition}`,
+  source: analytic,
+  limitText: '8 % from 0.8 px on, 0.1 px below',
+  measure: () => {
+    const cases = [0.5, 0.6, 0.7, 0.8, 1, 1.5, 2, 3, 4, 5, 6].map(
+      (sigmaPx): Case => ({ spread: { kind: 'gaussian', sigmaPx }, truth: sigmaPx }),
+    );
+    return overConditions(cases, slantedEdge, (chart, truth) => ({
       truth,
       measured: measure(chart)?.blurSigmaPx ?? null,
       ...(truth >= 0.8 ? within(truth, 0.08) : within(truth, 0, 0.1)),
-    })),
-  };
-}
+    }));
+  },
+};
 
 /** MTF50 of defocus discs. */
-export async function defocusDiscs(): Promise<Sweep> {
-  return {
-    id: 'mtf50-disc',
-    quantity: 'MTF50, defocus disc',
-    unit: 'cycles/px',
-    range: `radius 1 to 8 px; ${everyCondition}`,
-    source: `${analytic}; MTF of a disc 2 J1(x)/x`,
-    limitText: '12 %',
-    points: await overConditions([1, 2, 3, 4, 5, 6, 7, 8].map(discMtf50), slantedEdge, (chart, truth) => ({
+export const defocusDiscs: SweepPlan = {
+  id: 'mtf50-disc',
+  quantity: 'MTF50, defocus disc',
+  unit: 'cycles/px',
+  range: `radius 1 to 8 px; ${everyCondition}`,
+  source: `${analytic}; MTF of a disc 2 J1(x)/x`,
+  limitText: '12 %',
+  measure: () =>
+    overConditions([1, 2, 3, 4, 5, 6, 7, 8].map(discMtf50), slantedEdge, (chart, truth) => ({
       truth,
       measured: measure(chart)?.mtf50CyPx ?? null,
       ...within(truth, 0.12),
     })),
-  };
+};
+
+interface FoundMotions {
+  readonly lengths: readonly SweepPoint[];
+  readonly directions: readonly SweepPoint[];
 }
 
 /** Turns of the direction from length to length, so that all directions are met. */
 const degStep = 35;
 
-/** Length and direction of straight motions, from the same stars; each length in three directions, the conditions shared out among them. */
-export async function straightMotions(): Promise<readonly [lengths: Sweep, directions: Sweep]> {
+/** Each length in three directions, the conditions shared out among them. */
+async function findMotions(): Promise<FoundMotions> {
   const lengths: SweepPoint[] = [];
   const directions: SweepPoint[] = [];
   for (const [row, lengthPx] of [3, 5, 8, 12, 20].entries()) {
@@ -137,62 +138,71 @@ export async function straightMotions(): Promise<readonly [lengths: Sweep, direc
       }
     }
   }
-  const shared = {
-    range: `3 to 20 px, all directions; ${everyCondition}`,
-    source: `${analyticStar}, lens of sigma ${lensSigmaPx} px`,
-  };
-  return [
-    {
-      id: 'motion-length',
-      quantity: 'length of motion',
-      unit: 'px',
-      limitText: '15 %',
-      ...shared,
-      points: lengths,
-    },
-    {
-      id: 'motion-direction',
-      quantity: 'direction of motion',
-      unit: 'degrees',
-      limitText: '8 degrees',
-      ...shared,
-      points: directions,
-    },
-  ];
+  return { lengths, directions };
 }
 
+let motions: Promise<FoundMotions> | null = null;
+/** Length and direction of straight motions come from the same stars. */
+function motionsOnce(): Promise<FoundMotions> {
+  motions ??= findMotions();
+  return motions;
+}
+
+const straightMotion = {
+  range: `3 to 20 px, all directions; ${everyCondition}`,
+  source: `${analyticStar}, lens of sigma ${lensSigmaPx} px`,
+};
+
+export const motionLength: SweepPlan = {
+  id: 'motion-length',
+  quantity: 'length of motion',
+  unit: 'px',
+  ...straightMotion,
+  limitText: '15 %',
+  measure: async () => (await motionsOnce()).lengths,
+};
+
+export const motionDirection: SweepPlan = {
+  id: 'motion-direction',
+  quantity: 'direction of motion',
+  unit: 'degrees',
+  ...straightMotion,
+  limitText: '8 degrees',
+  measure: async () => (await motionsOnce()).directions,
+};
+
 /** Even blurs on the star, which has edges all round: nothing of a direction may be read into them. */
-export async function evenStars(): Promise<Sweep> {
-  const cases = [...[0.8, 2].map(gaussianMtf50), ...[2, 5].map(discMtf50)];
-  return {
-    id: 'mtf50-star',
-    quantity: 'MTF50 of even blur, no motion told',
-    unit: 'cycles/px',
-    range: `Gaussian 0.8 and 2 px, disc radius 2 and 5 px; ${everyCondition}`,
-    source: analyticStar,
-    limitText: '12 %, and no direction',
-    points: await overConditions(cases, siemensStar, (chart, truth) => {
+export const evenStars: SweepPlan = {
+  id: 'mtf50-star',
+  quantity: 'MTF50 of even blur, no motion told',
+  unit: 'cycles/px',
+  range: `Gaussian 0.8 and 2 px, disc radius 2 and 5 px; ${everyCondition}`,
+  source: analyticStar,
+  limitText: '12 %, and no direction',
+  measure: () => {
+    const cases = [...[0.8, 2].map(gaussianMtf50), ...[2, 5].map(discMtf50)];
+    return overConditions(cases, siemensStar, (chart, truth) => {
       const found = measure(chart, true);
       const measured = found === null || found.direction !== null ? null : found.mtf50CyPx;
       return { truth, measured, ...within(truth, 0.12) };
-    }),
-  };
-}
+    });
+  },
+};
 
 /**
  * The region estimator against the slanted-edge calculation of ISO 12233 on the very same charts. From a contrast of 50 % on: the standard
  * asks for 60 % (4:1), and at 20 % with noise its own value is up to 10 % off the analytic one.
  */
-export async function againstSlantedEdge(): Promise<Sweep> {
-  const cases = [...[0.5, 0.8, 1, 1.5, 2, 3, 4].map(gaussianMtf50), ...[1, 2, 3, 4, 6].map(discMtf50)];
-  return {
-    id: 'mtf50-e-sfr',
-    quantity: 'MTF50 against e-SFR',
-    unit: 'cycles/px',
-    range: `Gaussian 0.5 to 4 px, disc radius 1 to 6 px; contrast 50 and 100 %, ${everyFile}`,
-    source: 'ISO 12233 e-SFR, 4x oversampling, own calculation of the tests',
-    limitText: '10 %',
-    points: await overConditions(
+export const againstSlantedEdge: SweepPlan = {
+  id: 'mtf50-e-sfr',
+  quantity: 'MTF50 against e-SFR',
+  unit: 'cycles/px',
+  range: `Gaussian 0.5 to 4 px, disc radius 1 to 6 px; contrast 50 and 100 %, ${everyFile}`,
+  source: 'ISO 12233 e-SFR, 4x oversampling, own calculation of the tests',
+  limitText: '10 %',
+  measure: () => {
+    const cases = [...[0.5, 0.8, 1, 1.5, 2, 3, 4].map(gaussianMtf50), ...[1, 2, 3, 4, 6].map(discMtf50)];
+    return overConditions(
       cases,
       slantedEdge,
       (chart) => {
@@ -200,6 +210,6 @@ export async function againstSlantedEdge(): Promise<Sweep> {
         return { truth, measured: measure(chart)?.mtf50CyPx ?? null, ...within(truth, 0.1) };
       },
       conditions.filter(({ contrast }) => contrast >= 0.5),
-    ),
-  };
-}
+    );
+  },
+};

@@ -10,6 +10,8 @@ export interface SweepPoint {
   readonly high: number;
   /** What this point was measured under, in words. */
   readonly condition: string;
+  /** Where it stands in the plot, in terms of the sweep's `over`. */
+  readonly at?: number;
 }
 
 /** What is said about a sweep before anything is measured: one row of the README's table of limits. */
@@ -22,6 +24,8 @@ export interface SweepHeading {
   readonly source: string;
   /** The limits in words. */
   readonly limitText: string;
+  /** What the plot runs over with its unit, where that is something else than the truth: every point then has its `at`. */
+  readonly over?: string;
 }
 
 export interface SweepPlan extends SweepHeading {

@@ -1,4 +1,33 @@
+import {
+  endsOfTheScale,
+  exposureOfSettings,
+  flashOverDistance,
+  lightnessOfColours,
+} from './exposure-sweep.ts';
+import { flashBandDepth, flashBandReach, flashBandsFound } from './flash-band-sweep.ts';
+import {
+  againstSlantedEdge,
+  defocusDiscs,
+  evenStars,
+  gaussianEdges,
+  motionDirection,
+  motionLength,
+} from './sharpness-sweep.ts';
 import type { SweepPlan } from './sweep.ts';
 
 /** Every sweep that needs nothing but the project and what `npm test` installs, in the order of the page and of the README's table. */
-export const projectSweeps: readonly SweepPlan[] = [];
+export const projectSweeps: readonly SweepPlan[] = [
+  gaussianEdges,
+  defocusDiscs,
+  againstSlantedEdge,
+  motionLength,
+  motionDirection,
+  evenStars,
+  endsOfTheScale,
+  lightnessOfColours,
+  exposureOfSettings,
+  flashOverDistance,
+  flashBandsFound,
+  flashBandDepth,
+  flashBandReach,
+];

@@ -1,28 +1,32 @@
 /** How a sweep's figures are said on the page, in the terminal and in the README. */
-import { count, figure } from '../../pipeline/contracts/wording.ts';
+import { amount, count, figure } from '../../pipeline/contracts/wording.ts';
 import { allowanceUsed, holds, type Sweep, worstOf } from './sweep.ts';
 
 const digits = 3;
+const withMinus = (text: string): string => text.replace('-', '\u2212');
 
-export const plain = (value: number): string => figure(value, digits).replace('-', '\u2212');
+export const plain = (value: number): string => withMinus(figure(value, digits));
 
-const signed = (value: number): string => (value > 0 ? `+${plain(value)}` : plain(value));
-
-const withUnit = (number: string, unit: string): string => (unit === '' ? number : `${number} ${unit}`);
+const said = (value: number, unit: string): string => withMinus(amount(value, unit, digits));
 
 /** The largest error for what is allowed, and at which truth: `+0.04 px at 0.5 px`. */
 export function worstError(sweep: Sweep): string {
+  const { unit, over } = sweep;
   const { truth, measured } = worstOf(sweep);
-  const at = `at ${withUnit(plain(truth), sweep.unit)}`;
-  return measured === null ? `no number ${at}` : `${withUnit(signed(measured - truth), sweep.unit)} ${at}`;
+  if (measured === null) return `no number at ${said(truth, unit)}`;
+  if (measured === truth) return 'none';
+  if (over !== undefined) return `${said(measured, unit)} instead of ${said(truth, unit)}`;
+  return `${measured > truth ? '+' : ''}${said(measured - truth, unit)} at ${said(truth, unit)}`;
 }
 
-/** How much of the limit that error uses, and under which condition. */
+/** How much of the limit that error uses, and under which condition; empty where there is no error. */
 export function worstCase(sweep: Sweep): string {
   const worst = worstOf(sweep);
   const used = allowanceUsed(worst);
-  const share = Number.isFinite(used) ? `${plain(100 * used)} % of what is allowed` : 'nothing is allowed';
-  return `${worst.measured === null ? 'no number was measured' : share} (${worst.condition})`;
+  if (used === 0) return '';
+  return Number.isFinite(used)
+    ? `${plain(100 * used)} % of what is allowed (${worst.condition})`
+    : `not allowed at all (${worst.condition})`;
 }
 
 export function verdict({ points }: Pick<Sweep, 'points'>): string {
