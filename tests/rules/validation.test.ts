@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
 import type { SweepPlan } from '../validation/sweep.ts';
-import { projectSweeps } from '../validation/sweeps.ts';
+import { photographSweeps, projectSweeps } from '../validation/sweeps.ts';
 
 /** What the page draws, the README promises and the tests hold are the same sweeps. */
 
@@ -27,6 +27,16 @@ it('every sweep that is written is drawn, once', () => {
   const ids = projectSweeps.map(({ id }) => id);
   expect(new Set(ids).size).toBe(ids.length);
   for (const id of ids) expect(id).toMatch(/^[a-z0-9]+(-[a-z0-9]+)*$/);
+});
+
+it('every sweep on labelled photographs is drawn, once', () => {
+  const makers = written.flat().filter(([name]) => name.endsWith('OnPhotographs'));
+  const ids = makers.map(([, make]) => (make as (folder: string, labels: string) => SweepPlan)('', '').id);
+  const drawn = photographSweeps('', '').map(({ id }) => id);
+  expect(drawn.toSorted()).toEqual(ids.toSorted());
+  expect(new Set([...drawn, ...projectSweeps.map(({ id }) => id)]).size).toBe(
+    drawn.length + projectSweeps.length,
+  );
 });
 
 it.each(plans)('%s is held by a reference test', (name) => {

@@ -77,9 +77,7 @@ function Section({ sweep }: { sweep: Sweep }) {
   );
 }
 
-/**
- * @param photographs which photographs were measured, in words; `null` where none
- */
+/** @param photographs folder of the labelled photographs that were measured; `null` where none were */
 export function validationPage(sweeps: readonly Sweep[], photographs: string | null): string {
   const failing = sweeps.filter(({ points }) => !points.every(holds)).length;
   const html = renderToString(
@@ -106,7 +104,7 @@ export function validationPage(sweeps: readonly Sweep[], photographs: string | n
           <p class="quiet">
             {photographs === null
               ? 'No labelled photographs were given (--photos), so what is measured on them is missing here.'
-              : `Labelled photographs: ${photographs}.`}
+              : `Labelled photographs: ${photographs}, even and odd numbers apart.`}
           </p>
           <Summary sweeps={sweeps} />
           <Key />

@@ -5,6 +5,7 @@ import {
   lightnessOfColours,
 } from './exposure-sweep.ts';
 import { flashBandDepth, flashBandReach, flashBandsFound } from './flash-band-sweep.ts';
+import { eyesOnPhotographs, garmentOnPhotographs } from './photographs-sweep.ts';
 import {
   againstSlantedEdge,
   defocusDiscs,
@@ -31,3 +32,11 @@ export const projectSweeps: readonly SweepPlan[] = [
   flashBandDepth,
   flashBandReach,
 ];
+
+/** What is measured on labelled photographs of people, which the project has none of. */
+const onPhotographs = [eyesOnPhotographs, garmentOnPhotographs] as const;
+
+/** @param labels the sheet that names the photographs of the folder */
+export function photographSweeps(folder: string, labels: string): readonly SweepPlan[] {
+  return onPhotographs.map((plan) => plan(folder, labels));
+}
