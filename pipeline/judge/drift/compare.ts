@@ -25,7 +25,7 @@ export interface EvidencedComparison extends Comparison {
 const leastCover = 0.35;
 /** Standard uncertainty of a comparison in log ratio, where all colours are found and where none is: chosen on street photographs (even numbers). */
 const sigmaCovered = 0.006;
-const sigmaUncovered = 0.03;
+const sigmaUncovered = 0.15;
 /** Two readings of a card each add this much: lights and exposure fall differently on it; common practice. */
 const sigmaCard = 0.006;
 
@@ -45,7 +45,7 @@ function bySurfaces(one: Comparable, other: Comparable, a: number, b: number): E
   const found = one.palette && other.palette && shiftBetween(one.palette, other.palette);
   if (!found || found.cover < leastCover) return null;
   const [redGreen, blueGreen] = found.shift;
-  const sigma = sigmaCovered + (sigmaUncovered - sigmaCovered) * (1 - found.cover) ** 2;
+  const sigma = sigmaCovered + (sigmaUncovered - sigmaCovered) * (1 - found.cover) ** 3;
   const cloth = [one, other].every(({ colour }) =>
     colour.swatches.some(({ place }) => place.endsWith('cloth')),
   );

@@ -26,13 +26,14 @@ const halfFound = 0.004;
 /** Two peaks closer than this are one. */
 const apart = 0.02;
 
+/** How much colour the two frames have in common under a shift, less where it takes a large change of exposure. */
 function overlap(marks: readonly PlacedMark[], other: Palette, [red, blue, green]: Vector): number {
   let sum = 0;
   for (const { place, at, weight } of marks) {
     const field = other.fields.get(place);
     if (field !== undefined) sum += weight * densityAt(field, at[0] - red, at[1] - blue, at[2] - green);
   }
-  return sum;
+  return sum * Math.exp(-0.5 * (green / exposureSigma) ** 2);
 }
 
 /** Share of the frame's colours that the other one holds too, however much of each. */
