@@ -29,21 +29,17 @@ export function countClipping(image: FrameImage, regions: RegionMap): Clipping {
   const clippedGarment = new RunCollector();
   const blockedGarment = new RunCollector();
   const pixels = width * height;
-  const skippable = Math.floor(words.length / 3) * blockPx;
-  for (let px = 0, x = 0, y = 0; px < pixels; ) {
-    if (px % blockPx === 0 && px < skippable && unremarkable(words, (px / blockPx) * 3)) {
-      px += blockPx;
-      x += blockPx;
-      if (x >= width) {
-        x -= width;
-        y++;
-      }
-      continue;
-    }
+  const blocks = Math.floor(words.length / 3);
+  for (let px = 0; px < pixels; ) {
+    const whole = px % blockPx === 0 && px < blocks * blockPx;
+    if (whole) px = blockPx * nextRemarkable(words, px / blockPx, blocks);
+    if (px >= pixels) break;
+    const y = Math.floor(px / width);
+    let x = px - y * width;
     /** Something in this block is at an end: go on px by px to the block's or the row's end, whichever comes first. */
     const end = Math.min(px + blockPx - (px % blockPx), px + width - x);
     const rowStart = rowStartOf[y]!;
-    if (end - px === blockPx && px < skippable && white(words, (px / blockPx) * 3)) {
+    if (whole && end - px === blockPx && px < blocks * blockPx && white(words, (px / blockPx) * 3)) {
       const label = labels[rowStart + columnOf[x]!]!;
       const oneRegion =
         label === labels[rowStart + columnOf[x + 1]!]! &&
@@ -53,7 +49,6 @@ export function countClipping(image: FrameImage, regions: RegionMap): Clipping {
         tally[4 * label + 3]! += blockPx;
         if ((label & garmentBit) !== 0) clippedGarment.mark(x, y, blockPx);
         px += blockPx;
-        x += blockPx;
       }
     }
     for (let i = 3 * px; px < end; px++, x++, i += 3) {
@@ -69,10 +64,6 @@ export function countClipping(image: FrameImage, regions: RegionMap): Clipping {
       }
       tally[4 * label + channels]!++;
       if ((label & garmentBit) !== 0) clippedGarment.mark(x, y, 1);
-    }
-    if (x === width) {
-      x = 0;
-      y++;
     }
   }
   return {
@@ -99,16 +90,19 @@ function wordsOf(data: Uint8Array): Int32Array {
 }
 
 /**
- * Whether the twelve bytes (four px) from `word` on hold neither a 255 nor a 0: the zero-byte test of
- * Hacker's Delight (Warren, 2nd edition, 6-1) on the bytes and on their complement. Most of a frame passes here.
+ * The first block from `block` on whose twelve bytes (four px) hold a 255 or a 0, or `blocks` where none does: the zero-byte test of
+ * Hacker's Delight (Warren, 2nd edition, 6-1) on the bytes and on their complement. Most of a frame is passed over here.
  */
-function unremarkable(words: Int32Array, word: number): boolean {
-  const a = words[word]!;
-  const b = words[word + 1]!;
-  const c = words[word + 2]!;
-  const zero = ((a - 0x01010101) & ~a) | ((b - 0x01010101) & ~b) | ((c - 0x01010101) & ~c);
-  const full = ((~a - 0x01010101) & a) | ((~b - 0x01010101) & b) | ((~c - 0x01010101) & c);
-  return ((zero | full) & 0x80808080) === 0;
+function nextRemarkable(words: Int32Array, block: number, blocks: number): number {
+  for (let word = 3 * block; block < blocks; block++, word += 3) {
+    const a = words[word]!;
+    const b = words[word + 1]!;
+    const c = words[word + 2]!;
+    const zero = ((a - 0x01010101) & ~a) | ((b - 0x01010101) & ~b) | ((c - 0x01010101) & ~c);
+    const full = ((~a - 0x01010101) & a) | ((~b - 0x01010101) & b) | ((~c - 0x01010101) & c);
+    if (((zero | full) & 0x80808080) !== 0) break;
+  }
+  return block;
 }
 
 /** Whether the twelve bytes from `word` on are all 255: blown sky, which must not cost the time of the rest of the frame. */

@@ -24,8 +24,6 @@ const faintestStops = 0.4;
  */
 const leastContinuity = 0.5;
 
-type Edge = FlashBand['edge'];
-
 /** @returns the strip, or one sentence why there is none. */
 export function findFlashBand(picture: Rgb8, capture: Capture): FlashBand | string {
   if (capture.flashFired === false) return 'The camera wrote that no flash fired.';
@@ -34,44 +32,53 @@ export function findFlashBand(picture: Rgb8, capture: Capture): FlashBand | stri
   }
   if (Math.min(picture.width, picture.height) < columns) return 'The picture is too small to tell.';
   let best: FlashBand | null = null;
-  for (const edge of edgesAlongTravel(picture)) {
-    const step = findWholeWidthStep(brightnessFrom(picture, edge), faintestStops);
-    if (step !== null && step.continuity >= (best?.continuity ?? leastContinuity)) {
-      best = {
-        edge,
-        reachShare: step.row / rows,
-        depthStops: step.depthStops,
-        continuity: step.continuity,
-      };
+  for (const side of sidesAlongTravel(picture)) {
+    const grid = brightness(picture, side);
+    for (const [edge, from] of [
+      [side, grid],
+      [opposite[side], turned(grid)],
+    ] as const) {
+      const step = findWholeWidthStep(from, faintestStops);
+      if (step !== null && step.continuity >= (best?.continuity ?? leastContinuity)) {
+        best = {
+          edge,
+          reachShare: step.row / rows,
+          depthStops: step.depthStops,
+          continuity: step.continuity,
+        };
+      }
     }
   }
   return best ?? 'No strip along an edge is darker over its whole width.';
 }
 
+const opposite = { top: 'bottom', left: 'right' } as const;
+
 /** A square picture does not tell which way the sensor lay. */
-function edgesAlongTravel({ width, height }: Rgb8): readonly Edge[] {
-  if (width > height) return ['top', 'bottom'];
-  return width < height ? ['left', 'right'] : ['top', 'bottom', 'left', 'right'];
+function sidesAlongTravel({ width, height }: Rgb8): readonly (keyof typeof opposite)[] {
+  if (width > height) return ['top'];
+  return width < height ? ['left'] : ['top', 'left'];
 }
 
-function brightnessFrom(picture: Rgb8, edge: Edge): BrightnessGrid {
-  const { width, height, data } = picture;
-  const vertical = edge === 'top' || edge === 'bottom';
-  const fromFarEnd = edge === 'bottom' || edge === 'right';
-  const cellOf = (length: number, cells: number, flip: boolean) =>
-    Int32Array.from({ length }, (_, i) => Math.floor(((flip ? length - 1 - i : i) * cells) / length));
-  const rowOf = cellOf(vertical ? height : width, rows, fromFarEnd);
-  const columnOf = cellOf(vertical ? width : height, columns, false);
+/** Luminance that each code of a channel adds. */
+const luminanceOfByte = luminanceWeights.map((weight) => linearOfByte.map((light) => weight * light));
+
+/** Row after row from one edge to the opposite one. */
+function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite): BrightnessGrid {
+  const down = edge === 'top';
+  const cellOf = (length: number, cells: number) =>
+    Int32Array.from({ length }, (_, i) => Math.floor((i * cells) / length));
+  // Where the shutter travels sideways the grid lies on its side: its rows are columns of the picture.
+  const cellOfY = down ? cellOf(height, rows).map((row) => row * columns) : cellOf(height, columns);
+  const cellOfX = down ? cellOf(width, columns) : cellOf(width, rows).map((row) => row * columns);
   const sums = new Float64Array(rows * columns);
   const counts = new Int32Array(rows * columns);
-  const [red, green, blue] = luminanceWeights;
+  const [red, green, blue] = luminanceOfByte as [Float64Array, Float64Array, Float64Array];
   for (let y = 0, i = 0; y < height; y++) {
+    const start = cellOfY[y]!;
     for (let x = 0; x < width; x++, i += 3) {
-      const cell = vertical ? rowOf[y]! * columns + columnOf[x]! : rowOf[x]! * columns + columnOf[y]!;
-      sums[cell]! +=
-        red * linearOfByte[data[i]!]! +
-        green * linearOfByte[data[i + 1]!]! +
-        blue * linearOfByte[data[i + 2]!]!;
+      const cell = start + cellOfX[x]!;
+      sums[cell]! += red[data[i]!]! + green[data[i + 1]!]! + blue[data[i + 2]!]!;
       counts[cell]!++;
     }
   }
@@ -79,4 +86,13 @@ function brightnessFrom(picture: Rgb8, edge: Edge): BrightnessGrid {
     Math.log2(Math.max(floorLuminance, sum / Math.max(1, counts[cell]!))),
   );
   return { rows, columns, stops };
+}
+
+/** The same seen from the opposite edge. */
+function turned({ stops }: BrightnessGrid): BrightnessGrid {
+  const back = new Float64Array(stops.length);
+  for (let row = 0; row < rows; row++) {
+    back.set(stops.subarray(row * columns, (row + 1) * columns), (rows - 1 - row) * columns);
+  }
+  return { rows, columns, stops: back };
 }

@@ -33,15 +33,18 @@ export function regionMap(
     );
   }
   const labels = new Uint8Array(grid.width * grid.height);
-  for (let i = 0; i < labels.length; i++) {
-    const onGarment = garment !== null && garment.data[i]! >= insideCoverage;
-    const onSkin = skin !== null && skin.data[i]! >= insideCoverage;
-    labels[i] = (onGarment ? garmentBit : 0) | (onSkin ? skinBit : 0);
-  }
+  mark(labels, garment, garmentBit);
+  mark(labels, skin, skinBit);
   const columnOf = cells(widthPx, grid.width);
   const rowOf = cells(heightPx, grid.height);
   const [garmentPx, skinPx] = areas(labels, occupancy(columnOf, grid.width), occupancy(rowOf, grid.height));
   return { labels, columnOf, rowStartOf: rowOf.map((row) => row * grid.width), garmentPx, skinPx };
+}
+
+function mark(labels: Uint8Array, mask: Mask | null, bit: number): void {
+  if (mask === null) return;
+  const { data } = mask;
+  for (let i = 0; i < labels.length; i++) if (data[i]! >= insideCoverage) labels[i]! |= bit;
 }
 
 function areas(labels: Uint8Array, columnsIn: Int32Array, rowsIn: Int32Array): [number, number] {
@@ -49,6 +52,7 @@ function areas(labels: Uint8Array, columnsIn: Int32Array, rowsIn: Int32Array): [
   let skinPx = 0;
   for (let row = 0, i = 0; row < rowsIn.length; row++) {
     for (let column = 0; column < columnsIn.length; column++, i++) {
+      if (labels[i] === 0) continue;
       const areaPx = columnsIn[column]! * rowsIn[row]!;
       if (labels[i]! & garmentBit) garmentPx += areaPx;
       if (labels[i]! & skinBit) skinPx += areaPx;
