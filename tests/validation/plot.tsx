@@ -1,6 +1,6 @@
 /** A sweep drawn: what was measured over what is true, and the error over what is true, both with their limits. */
 import { type Axis, axisOver } from './axis.ts';
-import { holds, type Sweep, type SweepPoint, worstOf } from './sweep.ts';
+import { allowanceUsed, holds, type Sweep, type SweepPoint, worstOf } from './sweep.ts';
 import { plain } from './words.ts';
 
 const width = 360;
@@ -75,7 +75,7 @@ function Points({
             <title>{`${mark.point.condition}: true ${mark.point.truth}, measured ${mark.point.measured ?? 'none'}`}</title>
           </path>
         ))}
-      <circle class="worst" cx={cx} cy={cy} r="7" />
+      {allowanceUsed(worst) > 0 && <circle class="worst" cx={cx} cy={cy} r="7" />}
     </>
   );
 }
