@@ -15,6 +15,10 @@ const files = readdirSync(folder('validation')).filter((file) => file.endsWith('
 const written = await Promise.all(
   files.map(async (file) => Object.entries(await import(`${folder('validation')}${file}`))),
 );
+/** Lists of sweeps that one test goes through. */
+const lists = written
+  .flat()
+  .filter((entry): entry is [string, readonly unknown[]] => Array.isArray(entry[1]));
 const plans = written.flat().filter((entry): entry is [string, SweepPlan] => isPlan(entry[1]));
 
 const referenceTests = readdirSync(folder('reference'), { recursive: true, encoding: 'utf8' })
@@ -39,6 +43,10 @@ it('every sweep on labelled photographs is drawn, once', () => {
   );
 });
 
-it.each(plans)('%s is held by a reference test', (name) => {
-  expect(referenceTests.some((text) => text.includes(`take(${name})`))).toBe(true);
+it.each(plans)('%s is held by a reference test', (name, plan) => {
+  const ways = [
+    `take(${name})`,
+    ...lists.filter(([, list]) => list.includes(plan)).map(([list]) => `it.each(${list})`),
+  ];
+  expect(ways.some((way) => referenceTests.some((text) => text.includes(way)))).toBe(true);
 });
