@@ -24,12 +24,31 @@ const verdictInk: Readonly<Record<AnyVerdict, string>> = {
 
 type Pdf = PDFKit.PDFDocument;
 
+/** Stands for a letter that the fonts lack: Chinese, Japanese and Korean ones, emoji. */
+const absentSign = '□';
+const absentNote = `${absentSign} stands for letters that this sheet cannot print: the workbook and the CSV have them.`;
+
+/** The font in use, as far as the library's types leave it out. */
+interface FontInUse {
+  readonly _font: { readonly font: { hasGlyphForCodePoint(code: number): boolean } };
+}
+
+/** What a font lacks would come out as nothing when the text is copied or read aloud. */
+function drawable(pdf: Pdf, text: string): string {
+  const { font } = (pdf as unknown as FontInUse)._font;
+  return Array.from(text, (letter) =>
+    letter === '\n' || font.hasGlyphForCodePoint(letter.codePointAt(0)!) ? letter : absentSign,
+  ).join('');
+}
+
 export interface Paper {
   readonly pdf: Pdf;
   readonly left: number;
   readonly right: number;
   readonly top: number;
   readonly bottom: number;
+  /** Sentences that belong into the foot of every page. */
+  readonly notes: Set<string>;
 }
 
 /** Longer text than one cell of a printed sheet can hold. */
@@ -59,6 +78,7 @@ export function openPaper(title: string, { fonts }: Sources): Paper {
     right: pdf.page.width - margin,
     top: margin,
     bottom: pdf.page.height - margin - footRoom,
+    notes: new Set(),
   };
 }
 
@@ -82,13 +102,16 @@ const bodySize = 8.5;
 export function heightOf({ pdf }: Paper, text: string, width: number, style: Style = {}): number {
   if (text === '') return 0;
   pdf.font(style.bold ? 'bold' : 'regular').fontSize(style.size ?? bodySize);
-  return pdf.heightOfString(text, { width, lineGap });
+  return pdf.heightOfString(drawable(pdf, text), { width, lineGap });
 }
 
 /** Writes wrapped text and gives the height it took. */
 export function write(paper: Paper, text: string, { x, y, width }: Placed, style: Style = {}): number {
   const height = heightOf(paper, text, width, style);
-  if (height > 0) paper.pdf.fillColor(style.colour ?? ink).text(text, x, y, { width, lineGap });
+  if (height === 0) return 0;
+  const shown = drawable(paper.pdf, text);
+  if (shown !== text) paper.notes.add(absentNote);
+  paper.pdf.fillColor(style.colour ?? ink).text(shown, x, y, { width, lineGap });
   return height;
 }
 
@@ -122,7 +145,10 @@ export function writeVerdict(paper: Paper, verdict: AnyVerdict, { x, y, width }:
 }
 
 /** Numbers the pages and closes the file. */
-export async function closePaper({ pdf, left, right, bottom }: Paper, foot: string): Promise<Uint8Array> {
+export async function closePaper(
+  { pdf, left, right, bottom, notes }: Paper,
+  foot: string,
+): Promise<Uint8Array> {
   const chunks: Buffer[] = [];
   const whole = new Promise<Uint8Array>((resolve, reject) => {
     pdf.on('data', (chunk: Buffer) => chunks.push(chunk));
@@ -135,7 +161,11 @@ export async function closePaper({ pdf, left, right, bottom }: Paper, foot: stri
     // The foot stands in the margin, where the library would otherwise begin a new page.
     pdf.page.margins.bottom = 0;
     pdf.font('regular').fontSize(7).fillColor(quiet);
-    pdf.text(foot, left, bottom + 12, { width: right - left - 80, height: 18, ellipsis: true });
+    pdf.text([...notes, foot].join(' '), left, bottom + 12, {
+      width: right - left - 80,
+      height: 18,
+      ellipsis: true,
+    });
     pdf.text(`${page + 1} of ${count}`, right - 70, bottom + 12, { width: 70, align: 'right' });
   }
   pdf.end();

@@ -43,6 +43,19 @@ describe('the store’s PDF', () => {
     );
   });
 
+  it('says which sign stands for letters that it cannot print', async () => {
+    const named = async (id: string): Promise<string> => {
+      const day = largeDay(1, 2);
+      const garments = day.garments.map((garment) => ({ ...garment, id }));
+      const frames = day.frames.map((frame) => ({ ...frame, garment: id }));
+      return (await pagesOf(await storePdf({ ...day, garments, frames }, plainSources))).join(' ');
+    };
+    const mixed = await named('絹 шёлк 👗');
+    expect(mixed).toContain('□ шёлк □');
+    expect(mixed).toContain('□ stands for letters that this sheet cannot print');
+    expect(await named('шёлк')).not.toContain('□');
+  });
+
   it('cuts a row that is longer than a page and says so', async () => {
     const day = largeDay(1, 2);
     const columns = Object.fromEntries(
