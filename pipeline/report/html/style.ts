@@ -94,6 +94,9 @@ summary { cursor: pointer; }
   .foot { margin-top: 1rem; padding-bottom: 0; }
   .sides { grid-template-columns: 12rem 1fr; }
   .stays { position: static; }
+  .pair { flex-wrap: nowrap; }
+  .pair figure { flex: 0 1 50%; }
+  h2, h3 { break-after: avoid; }
   details:not([open]) { display: none; }
   :root { --paper: #fff; --card: #fff; --ink: #000; --quiet: #444; --line: #bbb; --link: #000; }
   body { font-size: 10pt; }

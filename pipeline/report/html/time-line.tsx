@@ -24,7 +24,9 @@ function tickHours(spanMs: number): number {
 export function TimeLine({ day }: { day: Day }) {
   const { garments } = day;
   const from = Math.min(...garments.map((garment) => at(garment.from)));
-  const to = Math.max(...garments.map((garment) => at(garment.to)), from + planMin * 60_000);
+  const to = Math.max(
+    ...garments.map((garment) => Math.max(at(garment.to), at(garment.from) + planMin * 60_000)),
+  );
   const x = (ms: number): number => left + ((ms - from) / (to - from)) * (width - left - right);
   const stepMs = tickHours(to - from) * hourMs;
   const ticks: number[] = [];
@@ -51,7 +53,7 @@ export function TimeLine({ day }: { day: Day }) {
       {garments.map((garment, index) => {
         const y = top + (index + 0.5) * rowHeight;
         const start = at(garment.from);
-        const end = Math.min(to, start + planMin * 60_000);
+        const end = start + planMin * 60_000;
         return (
           <g key={garment.garment}>
             <title>{`${garment.garment}: ${garment.from.slice(11, 16)} to ${garment.to.slice(11, 16)}, ${count(garment.frames, 'frame')}`}</title>
