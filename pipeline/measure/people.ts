@@ -1,6 +1,6 @@
 import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { BackgroundPerson, People, Subject } from '../contracts/measurement/people.ts';
-import { type BoxTuple, intersectionOverUnion } from '../numeric/boxes.ts';
+import { type BoxTuple, boxArea, intersectionOverUnion } from '../numeric/boxes.ts';
 import { fuseLooks } from '../numeric/fusion.ts';
 import { overlapsMoreThan, type ScoredBox, suppress } from '../numeric/suppression.ts';
 import { estimatePoses, type PosedPerson } from './networks/movenet-multipose.ts';
@@ -10,6 +10,7 @@ import { chooseSubjects, type Prospect } from './people/choose-subjects.ts';
 import { relativeFocus } from './people/focus.ts';
 import { lookForPeople } from './people/looks.ts';
 import { maskShare } from './people/mask-share.ts';
+import { reflects } from './people/reflection.ts';
 import { subjectBody } from './people/subject-body.ts';
 
 /** Poses below are noise. */
@@ -47,7 +48,11 @@ function prospectsOf(
     .filter(({ score }) => score >= leastModelPose)
     .map(({ box, score }) => ({ box: toPx(box, picture), score }));
   const found = posed.length > 0 ? posed : whole.filter(({ score }) => score >= leastModelBox);
-  return found.map(({ box, score }) => ({ box, score, focus: relativeFocus(picture, box) }));
+  // Before a shop window or mirror a model is one model: the larger of two mirror images is she.
+  const larger = (than: BoxTuple) =>
+    found.map(({ box }) => box).filter((box) => boxArea(box) > boxArea(than));
+  const real = found.filter(({ box }) => !reflects(picture, box, larger(box)));
+  return real.map(({ box, score }) => ({ box, score, focus: relativeFocus(picture, box) }));
 }
 
 async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): Promise<readonly Subject[]> {
@@ -110,9 +115,11 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   const subjectBoxes = shapes.map(({ box }) => box);
   const background: BackgroundPerson[] = keepPeople(
     backedByPoses(fuseLooks(others, sameIou, witnesses), posed),
-  ).map((person) =>
-    backgroundPerson(person, standingShare(person.box, poses, picture), subjectBoxes, picture),
-  );
+  ).map((person) => {
+    const mayBe = reflects(picture, person.box, subjectBoxes) ? 'a reflection of the model' : person.mayBe;
+    const standing = standingShare(person.box, poses, picture);
+    return backgroundPerson({ ...person, mayBe }, standing, subjectBoxes, picture);
+  });
   const reason: Record<string, string> = {};
   if (subjects.length === 0) reason.subjects = "Nobody of a model's size was found in the frame.";
   return {
@@ -127,7 +134,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
  *
  * The body point network (MoveNet MultiPose) gives the large people, among whom the models are chosen by size, place, focus and
  * pose; the person network (NanoDet) gives everybody, in four looks that have to agree; what shows a part of a model by her mask
- * (BlazePose) is left out.
+ * (BlazePose) is left out, and what is her mirror image says so.
  *
  * @param image only `analysis` is looked at; masks and `blurSigmaPx` are left `null` for whoever draws them and measures sharpness.
  * @returns boxes as shares of the frame, background people surest first; scores 0..1 and a little above where all networks agree.
