@@ -4,8 +4,9 @@ import type { RegionSharpness, Sharpness } from '../contracts/measurement/sharpn
 import type { FaceRegion, Regions } from '../contracts/regions.ts';
 import { focusMap } from './sharpness/focus-map.ts';
 import { type Picture, pictureOfFrame, pictureOfLuma } from './sharpness/picture.ts';
-import { type PxRect, type PxRegion, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
+import { type PxRect, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
 import { type RegionBlur, regionBlur } from './sharpness/region-blur.ts';
+import { structureBlur } from './sharpness/small-structure.ts';
 
 /**
  * Blur of the sharpest edges of a region.
@@ -111,39 +112,42 @@ function facesBlur(picture: Picture, regions: Regions): RegionBlur {
   return softest(blurs, regions.reason.faces ?? 'No face was found.');
 }
 
-/** Each subject's sharper eye: focus is set on the near one. */
+/**
+ * Eyes at least this wide, px, have lids and an iris rim that are long enough for edges to be fitted; in smaller ones what there is of
+ * edges is too close together, and the blur of their structure is taken. Decided by size alone, so that one pair of eyes is always
+ * measured in one way however soft it is.
+ */
+const leastWidthForEdges = 40;
+/** Lids and corners just outside the box, shares of the eye's size on every side: with less, the few px of a small eye scatter. */
+const roundSmallEye = 0.25;
+
+/** Each subject's eyes: of large ones the sharper, since focus is set on the near one; small ones together. */
 function eyesBlur(picture: Picture, regions: Regions): RegionBlur {
   const blurs = mainFaces(regions).map((face): RegionBlur => {
     if (face.eyes.length === 0) return { reason: face.eyesReason ?? 'No open eye was found.' };
     const rects = face.eyes.map((eye) => rectOfBox(eye.box, picture));
-    const each = rects.map((rect) => regionBlur(picture, regionOfRect(rect)));
-    const measured = each.filter((blur): blur is RegionSharpness => !('reason' in blur));
+    const large = rects.filter(({ left, right }) => right - left >= leastWidthForEdges);
+    const measured = large
+      .map((rect) => regionBlur(picture, regionOfRect(rect)))
+      .filter((blur): blur is RegionSharpness => !('reason' in blur));
     if (measured.length > 0) return measured.reduce((a, b) => (b.blurSigmaPx < a.blurSigmaPx ? b : a));
-    // Neither eye alone has enough edges: both together may, and else both with what lies around them.
-    const together = regionBlur(picture, unionOf(rects));
-    return 'reason' in together ? regionBlur(picture, unionOf(rects.map(surroundings))) : together;
+    return structureBlur(
+      picture,
+      rects.map((rect) => grown(rect, picture)),
+    );
   });
   return softest(blurs, regions.reason.faces ?? 'No face was found.');
 }
 
-/** Brows, lashes and the corners of the eyes lie in the plane of the iris to about a centimetre: an eye's own size around it. */
-function surroundings({ left, top, right, bottom }: PxRect): PxRect {
-  const [width, height] = [right - left, bottom - top];
-  return { left: left - width, top: top - height, right: right + width, bottom: bottom + height };
-}
-
-function unionOf(rects: readonly PxRect[]): PxRegion {
+function grown({ left, top, right, bottom }: PxRect, { width, height }: Picture): PxRect {
+  const [x, y] = [roundSmallEye * (right - left), roundSmallEye * (bottom - top)].map(Math.round) as [
+    number,
+    number,
+  ];
   return {
-    rect: hull(rects),
-    contains: (x, y) => rects.some((r) => x >= r.left && x < r.right && y >= r.top && y < r.bottom),
-  };
-}
-
-function hull(rects: readonly PxRect[]): PxRect {
-  return {
-    left: Math.min(...rects.map((r) => r.left)),
-    top: Math.min(...rects.map((r) => r.top)),
-    right: Math.max(...rects.map((r) => r.right)),
-    bottom: Math.max(...rects.map((r) => r.bottom)),
+    left: Math.max(0, left - x),
+    top: Math.max(0, top - y),
+    right: Math.min(width, right + x),
+    bottom: Math.min(height, bottom + y),
   };
 }
