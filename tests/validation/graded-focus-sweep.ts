@@ -91,7 +91,7 @@ const shared = {
   range: `${photographsWanted} photographs with visible eyes; disc of radius 1, 2, 3 and 4 px round the eyes`,
 };
 
-export function eyesOutOfFocus(folder: string, labels: string): SweepPlan {
+export function softEyesOnPhotographs(folder: string, labels: string): SweepPlan {
   return {
     ...shared,
     id: 'graded-focus-eyes',
@@ -102,7 +102,7 @@ export function eyesOutOfFocus(folder: string, labels: string): SweepPlan {
   };
 }
 
-export function garmentStaysInFocus(folder: string, labels: string): SweepPlan {
+export function stillGarmentOnPhotographs(folder: string, labels: string): SweepPlan {
   return {
     ...shared,
     id: 'graded-focus-garment',

@@ -5,6 +5,7 @@ import {
   lightnessOfColours,
 } from './exposure-sweep.ts';
 import { flashBandDepth, flashBandReach, flashBandsFound } from './flash-band-sweep.ts';
+import { softEyesOnPhotographs, stillGarmentOnPhotographs } from './graded-focus-sweep.ts';
 import { eyesOnPhotographs, garmentOnPhotographs } from './photographs-sweep.ts';
 import {
   againstSlantedEdge,
@@ -34,7 +35,12 @@ export const projectSweeps: readonly SweepPlan[] = [
 ];
 
 /** What is measured on labelled photographs of people, which the project has none of. */
-const onPhotographs = [eyesOnPhotographs, garmentOnPhotographs] as const;
+const onPhotographs = [
+  eyesOnPhotographs,
+  garmentOnPhotographs,
+  softEyesOnPhotographs,
+  stillGarmentOnPhotographs,
+] as const;
 
 /** @param labels the sheet that names the photographs of the folder */
 export function photographSweeps(folder: string, labels: string): readonly SweepPlan[] {
