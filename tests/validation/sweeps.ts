@@ -1,3 +1,4 @@
+import { colourSweeps } from './colour-sweep.ts';
 import {
   endsOfTheScale,
   exposureOfSettings,
@@ -32,6 +33,7 @@ export const projectSweeps: readonly SweepPlan[] = [
   flashBandsFound,
   flashBandDepth,
   flashBandReach,
+  ...colourSweeps,
 ];
 
 /** What is measured on labelled photographs of people, which the project has none of. */
