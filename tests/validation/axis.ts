@@ -3,6 +3,8 @@
 export interface Axis {
   readonly at: (value: number) => number;
   readonly ticks: readonly number[];
+  /** Power of ten that the ticks are told in, so that their labels stay short: 0 unless all are small. */
+  readonly power: number;
 }
 
 /** The smallest of 1, 2 and 5 times a power of ten that divides the span into at most `most` parts. */
@@ -23,5 +25,10 @@ export function axisOver(values: readonly number[], fromPx: number, toPx: number
   const step = roundStep(to - from, most);
   const first = Math.ceil(from / step);
   const ticks = Array.from({ length: Math.floor(to / step) - first + 1 }, (_, i) => (first + i) * step);
-  return { at: (value) => fromPx + ((value - from) / (to - from)) * (toPx - fromPx), ticks };
+  const largest = Math.max(...ticks.map(Math.abs));
+  return {
+    at: (value) => fromPx + ((value - from) / (to - from)) * (toPx - fromPx),
+    ticks,
+    power: largest > 0 && largest < 0.001 ? Math.floor(Math.log10(largest) + 1e-9) : 0,
+  };
 }

@@ -66,8 +66,8 @@ function Section({ sweep }: { sweep: Sweep }) {
     <section id={sweep.id}>
       <h2>{sweep.quantity}</h2>
       <p>
-        Result: <Result sweep={sweep} />. Limit: {sweep.limitText}. Worst: {worstError(sweep)},{' '}
-        {worstCase(sweep)}.
+        Result: <Result sweep={sweep} />. Limit: {sweep.limitText}. Worst error:{' '}
+        {[worstError(sweep), worstCase(sweep)].filter((words) => words !== '').join(', ')}.
       </p>
       <Plot sweep={sweep} />
       <p class="quiet">

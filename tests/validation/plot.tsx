@@ -85,7 +85,8 @@ function Panel(panel: {
   worst: SweepPoint;
   label: string;
   xName: string;
-  yName: string;
+  /** Given the power of ten that its ticks are told in. */
+  yName: (power: number) => string;
   /** Whether the places along the x axis are values with ticks. */
   ticked: boolean;
 }) {
@@ -109,7 +110,7 @@ function Panel(panel: {
         <g key={tick}>
           <line class="grid" x1={leftPx} x2={rightPx} y1={up.at(tick)} y2={up.at(tick)} />
           <text x={leftPx - 6} y={up.at(tick) + 4} text-anchor="end">
-            {plain(tick)}
+            {plain(tick / 10 ** up.power)}
           </text>
         </g>
       ))}
@@ -130,7 +131,7 @@ function Panel(panel: {
         {panel.xName}
       </text>
       <text transform={`translate(13 ${(edge.top + bottomPx) / 2}) rotate(-90)`} text-anchor="middle">
-        {panel.yName}
+        {panel.yName(up.power)}
       </text>
     </svg>
   );
@@ -150,6 +151,8 @@ function Truth({ marks, across, up }: { marks: readonly Mark[]; across: Axis; up
 export function Plot({ sweep }: { sweep: Sweep }) {
   const { points, quantity, unit, over } = sweep;
   const named = (what: string) => (unit === '' ? what : `${what}, ${unit}`);
+  const namedTimes = (what: string) => (power: number) =>
+    power === 0 ? named(what) : `${named(what)} × ${(10 ** -power).toLocaleString('en')}`;
   const oneTruth = points.every(({ truth }) => truth === points[0]!.truth);
   const overTruth = over === undefined && !oneTruth;
   const marks = points.map((point, index): Mark => {
@@ -168,9 +171,14 @@ export function Plot({ sweep }: { sweep: Sweep }) {
   };
   return (
     <div class="panels">
-      <Panel {...shared} marks={marks} label={`${quantity}: measured`} yName={named('measured')} />
+      <Panel {...shared} marks={marks} label={`${quantity}: measured`} yName={namedTimes('measured')} />
       {overTruth && (
-        <Panel {...shared} marks={errors} label={`${quantity}: error`} yName={named('measured minus true')} />
+        <Panel
+          {...shared}
+          marks={errors}
+          label={`${quantity}: error`}
+          yName={namedTimes('measured minus true')}
+        />
       )}
     </div>
   );

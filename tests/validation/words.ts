@@ -9,21 +9,28 @@ export const plain = (value: number): string => withMinus(figure(value, digits))
 
 const said = (value: number, unit: string): string => withMinus(amount(value, unit, digits));
 
+/** Share of the limit below which an error is but the last bits of a double. */
+const noError = 1e-6;
+
+const withPlus = (text: string): string => text.replace(/\d/, '+$&');
+
 /** The largest error for what is allowed, and at which truth: `+0.04 px at 0.5 px`. */
 export function worstError(sweep: Sweep): string {
   const { unit, over } = sweep;
-  const { truth, measured } = worstOf(sweep);
+  const worst = worstOf(sweep);
+  const { truth, measured } = worst;
   if (measured === null) return `no number at ${said(truth, unit)}`;
-  if (measured === truth) return 'none';
+  if (allowanceUsed(worst) < noError) return 'none';
   if (over !== undefined) return `${said(measured, unit)} instead of ${said(truth, unit)}`;
-  return `${measured > truth ? '+' : ''}${said(measured - truth, unit)} at ${said(truth, unit)}`;
+  const error = said(measured - truth, unit);
+  return `${measured > truth ? withPlus(error) : error} at ${said(truth, unit)}`;
 }
 
 /** How much of the limit that error uses, and under which condition; empty where there is no error. */
 export function worstCase(sweep: Sweep): string {
   const worst = worstOf(sweep);
   const used = allowanceUsed(worst);
-  if (used === 0) return '';
+  if (used < noError) return '';
   return Number.isFinite(used)
     ? `${plain(100 * used)} % of what is allowed (${worst.condition})`
     : `not allowed at all (${worst.condition})`;

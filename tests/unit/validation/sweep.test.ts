@@ -85,6 +85,12 @@ describe('an axis', () => {
     );
   });
 
+  it('tells small ticks in a power of ten', () => {
+    expect(axisOver([-2e-5, 2e-5], 0, 300, 6).power).toBe(-5);
+    expect(axisOver([0, 9e-4], 0, 300, 6).power).toBe(-4);
+    expect(axisOver([0, 0.5], 0, 300, 6).power).toBe(0);
+  });
+
   it('runs downwards where asked', () => {
     const { at, ticks } = axisOver([0, 10], 300, 0, 6);
     expect(at(10)).toBeLessThan(at(0));
