@@ -29,6 +29,6 @@ export function axisOver(values: readonly number[], fromPx: number, toPx: number
   return {
     at: (value) => fromPx + ((value - from) / (to - from)) * (toPx - fromPx),
     ticks,
-    power: largest > 0 && largest < 0.001 ? Math.floor(Math.log10(largest) + 1e-9) : 0,
+    power: largest > 0 && largest < 0.01 ? Math.floor(Math.log10(largest) + 1e-9) : 0,
   };
 }

@@ -4,8 +4,8 @@ import { allowanceUsed, holds, type Sweep, type SweepPoint, worstOf } from './sw
 import { plain } from './words.ts';
 
 const width = 360;
-const height = 270;
-const edge = { left: 62, right: 12, top: 14, bottom: 46 };
+const height = 280;
+const edge = { left: 62, right: 12, top: 30, bottom: 46 };
 const mostTicks = 6;
 
 /** A point as it stands in one panel. */
@@ -130,7 +130,7 @@ function Panel(panel: {
       <text x={(leftPx + rightPx) / 2} y={height - 8} text-anchor="middle">
         {panel.xName}
       </text>
-      <text transform={`translate(13 ${(edge.top + bottomPx) / 2}) rotate(-90)`} text-anchor="middle">
+      <text x={4} y={14}>
         {panel.yName(up.power)}
       </text>
     </svg>
