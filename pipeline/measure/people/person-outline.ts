@@ -69,16 +69,19 @@ export async function outlinePerson(image: Rgb8, box: Box): Promise<Outline> {
   const [x, y, w, h] = clipBox(growBox(px, room), width, height);
   const guide = cutLuma(image, 3, x, y, x + w, y + h);
   for (let at = 0; at < guide.data.length; at++) guide.data[at]! /= 255;
-  const region = { x: guide.x, y: guide.y, width: guide.width, height: guide.height };
-  const cover = coverOnPatch(body, { region, columns: guide.width, rows: guide.height });
-  const reach = Math.max(1, Math.round((reachCells * body.region.width) / body.side));
-  const edged = guidedFilter(guide.data, cover, guide.width, guide.height, reach, flat);
+  const [columns, rows] = [guide.width, guide.height];
+  const region = { x: guide.x, y: guide.y, width: columns, height: rows };
+  const cover = { columns, rows, data: coverOnPatch(body, { region, columns, rows }) };
+  const cellPx = body.region.width / body.side;
+  // The network's mask holds nothing finer than its cells, so half a cell is step enough.
+  const step = Math.max(1, Math.round(cellPx / 2));
+  const edged = guidedFilter({ columns, rows, data: guide.data }, cover, reachCells * cellPx, flat, step);
 
   const data = new Uint8Array(width * height);
   let covered = 0;
-  for (let row = 0; row < guide.height; row++) {
-    for (let column = 0; column < guide.width; column++) {
-      const value = Math.min(1, Math.max(0, edged[row * guide.width + column]!));
+  for (let row = 0; row < rows; row++) {
+    for (let column = 0; column < columns; column++) {
+      const value = Math.min(1, Math.max(0, edged[row * columns + column]!));
       covered += value;
       data[(guide.y + row) * width + guide.x + column] = Math.round(255 * value);
     }

@@ -32,6 +32,9 @@ function byDefinition(guide: Float32Array, values: Float32Array, reach: number, 
   });
 }
 
+const filtered = (guide: Float32Array, values: Float32Array, reach: number, variance: number, step = 1) =>
+  guidedFilter({ columns, rows, data: guide }, { columns, rows, data: values }, reach, variance, step);
+
 const plane = fc
   .array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: columns * rows, maxLength: columns * rows })
   .map((values) => Float32Array.from(values));
@@ -41,7 +44,7 @@ describe('guided filter (He, Sun, Tang, PAMI 2013)', () => {
     fc.assert(
       fc.property(plane, plane, fc.integer({ min: 1, max: 4 }), (guide, values, reach) => {
         const expected = byDefinition(guide, values, reach, 0.01);
-        guidedFilter(guide, values, columns, rows, reach, 0.01).forEach((value, at) => {
+        filtered(guide, values, reach, 0.01).forEach((value, at) => {
           expect(value).toBeCloseTo(expected[at]!, 3);
         });
       }),
@@ -52,8 +55,18 @@ describe('guided filter (He, Sun, Tang, PAMI 2013)', () => {
   it('moves an edge of the values onto the edge of the guide near by', () => {
     const stripe = (edge: number) =>
       Float32Array.from({ length: columns * rows }, (_, at) => (at % columns < edge ? 0 : 1));
-    const row = guidedFilter(stripe(5), stripe(4), columns, rows, 2, 1e-4).subarray(0, columns);
+    const row = filtered(stripe(5), stripe(4), 2, 1e-4).subarray(0, columns);
     const steps = Array.from(row.subarray(1), (value, x) => value - row[x]!);
     expect(steps.indexOf(Math.max(...steps))).toBe(4);
+  });
+
+  it('keeps a plain value, also on reduced planes', () => {
+    fc.assert(
+      fc.property(plane, fc.integer({ min: 1, max: 4 }), (guide, step) => {
+        const plain = new Float32Array(columns * rows).fill(0.3);
+        for (const value of filtered(guide, plain, 2, 1e-3, step)) expect(value).toBeCloseTo(0.3, 4);
+      }),
+      { numRuns: 30 },
+    );
   });
 });
