@@ -15,16 +15,16 @@ function Summary({ sweeps }: { sweeps: readonly Sweep[] }) {
   return (
     <Scroll label="Summary">
       <Table
-        head={['quantity', 'range', 'points', 'worst error', 'limit', 'result', 'source']}
+        head={['quantity', 'result', 'worst error', 'limit', 'range', 'points', 'source']}
         rows={sweeps.map((sweep) => [
           <a key={sweep.id} href={`#${sweep.id}`}>
             {sweep.quantity}
           </a>,
-          sweep.range,
-          sweep.points.length,
+          <Result key={sweep.id} sweep={sweep} />,
           worstError(sweep),
           sweep.limitText,
-          <Result key={sweep.id} sweep={sweep} />,
+          sweep.range,
+          sweep.points.length,
           sweep.source,
         ])}
       />
