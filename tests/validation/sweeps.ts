@@ -8,6 +8,7 @@ import {
 import { flashBandDepth, flashBandReach, flashBandsFound } from './flash-band-sweep.ts';
 import { softEyesOnPhotographs, stillGarmentOnPhotographs } from './graded-focus-sweep.ts';
 import { eyesOnPhotographs, garmentOnPhotographs } from './photographs-sweep.ts';
+import { relightSweeps } from './relight-sweep.ts';
 import {
   againstSlantedEdge,
   defocusDiscs,
@@ -34,6 +35,7 @@ export const projectSweeps: readonly SweepPlan[] = [
   flashBandDepth,
   flashBandReach,
   ...colourSweeps,
+  ...relightSweeps,
 ];
 
 /** What is measured on labelled photographs of people, which the project has none of. */

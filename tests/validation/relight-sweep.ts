@@ -1,0 +1,175 @@
+/** Drift of frames that were relit by a known change of illuminant, cropped, or both. */
+import { readdir, readFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import type { FrameImage, Rgb8 } from '../../pipeline/contracts/frame-image.ts';
+import type { People } from '../../pipeline/contracts/measurement/people.ts';
+import type { Regions } from '../../pipeline/contracts/regions.ts';
+import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
+import { measureDrift, type SetFrame } from '../../pipeline/judge/drift.ts';
+import { areasOf } from '../../pipeline/measure/colour/areas.ts';
+import { measureColour } from '../../pipeline/measure/colour.ts';
+import { findPeople } from '../../pipeline/measure/people.ts';
+import { findRegions } from '../../pipeline/measure/regions.ts';
+import { frameOf, noRegions } from '../helpers/made-frame.ts';
+import { aMeasurement } from '../helpers/measurement.ts';
+import { inSize, type NamedPicture } from '../helpers/photographs-in-light.ts';
+import { sharpPhotographs } from '../helpers/real-photographs.ts';
+import { relit, wholeMask } from '../helpers/relit.ts';
+import type { SweepPlan, SweepPoint } from './sweep.ts';
+
+/** Changes of light: mired, Duv. */
+const changes = [
+  [5, 0],
+  [-5, 0],
+  [15, 0],
+  [-15, 0],
+  [30, 0],
+  [-30, 0],
+  [60, 0],
+  [-60, 0],
+  [0, 0.01],
+  [0, -0.01],
+] as const;
+
+/** What a relit frame has to read: 1.5 mired or 5 % about the truth, 2 mired where the light did not change. */
+const toleranceMired = (mired: number): number => (mired === 0 ? 2 : Math.max(1.5, 0.05 * Math.abs(mired)));
+
+function relitPoint(condition: string, mired: number, measured: number | null | undefined): SweepPoint {
+  const tolerance = toleranceMired(mired);
+  return {
+    condition,
+    truth: mired,
+    measured: measured ?? null,
+    low: mired - tolerance,
+    high: mired + tolerance,
+  };
+}
+
+interface Scene {
+  readonly image: FrameImage;
+  readonly regions: Regions;
+  readonly people: People;
+}
+
+function setFrame(id: string, { image, regions, people }: Scene): SetFrame {
+  return { id, measurement: aMeasurement({ colour: measureColour(image, regions, people) }) };
+}
+
+/** Drift of one frame in its set, mired and Duv; `null` where it could not be compared. */
+function driftIn(
+  set: readonly SetFrame[],
+  id: string,
+): { readonly mired: number; readonly duv: number } | null {
+  return measureDrift(set).frames.find(({ frame }) => frame === id) ?? null;
+}
+
+/** The regions stay where they are: the light changes the picture that colours are read from. */
+const underLight = (scene: Scene, mired: number, duv: number): Scene => ({
+  ...scene,
+  image: { ...scene.image, analysis: relit(scene.image.analysis, mired, duv) },
+});
+
+const deliveryFolder = fileURLToPath(new URL('../../samples/delivery/tea-dress/', import.meta.url));
+
+async function renderedSet(): Promise<readonly (Scene & { readonly name: string })[]> {
+  const scenes: (Scene & { readonly name: string })[] = [];
+  for (const name of (await readdir(deliveryFolder)).filter((file) => file.endsWith('.jpg')).sort()) {
+    const { image } = await decodeFrame(await readFile(`${deliveryFolder}${name}`));
+    const people = await findPeople(image);
+    scenes.push({ name, image, people, regions: await findRegions(image, people) });
+  }
+  return scenes;
+}
+
+/** Each frame of a set in turn is the only one that is relit; what it read before is taken off. */
+const relitRenderedFrames: SweepPlan = {
+  id: 'drift-rendered',
+  quantity: 'drift of one relit frame of a set in six crops and views',
+  unit: 'mired',
+  range: 'six rendered frames in patterned cloth, -60 to +60 mired and ±0.01 Duv',
+  source: 'von Kries change of the light, in linear sRGB',
+  limitText: '1.5 mired or 5 %; 2 mired where only the tint changed',
+  measure: async () => {
+    const scenes = await renderedSet();
+    const set = scenes.map((scene) => setFrame(scene.name, scene));
+    return scenes.flatMap((scene, index) => {
+      const before = driftIn(set, scene.name);
+      const others = set.filter(({ id }) => id !== scene.name);
+      // Every second change, beginning with another one from frame to frame: all of them three times.
+      return changes
+        .filter((_, order) => order % 2 === index % 2)
+        .map(([mired, duv]): SweepPoint => {
+          const after = driftIn([...others, setFrame(scene.name, underLight(scene, mired, duv))], scene.name);
+          const moved = before && after && after.mired - before.mired;
+          return relitPoint(`${scene.name}, ${mired} mired and ${duv} Duv`, mired, moved);
+        });
+    });
+  },
+};
+
+const nobody: People = { subjects: [], background: [], reason: {} };
+
+/** A picture that is all one material, which may be as patterned as it likes. */
+function asCloth(picture: Rgb8): Scene {
+  return { image: frameOf(picture), people: nobody, regions: { ...noRegions, garment: wholeMask(picture) } };
+}
+
+/** A green without any blue leaves nothing to tell its light by: at least a fifth of a photograph is well exposed in all channels. */
+async function exposedPhotographs(): Promise<readonly NamedPicture[]> {
+  const pictures = await inSize(sharpPhotographs(), 480);
+  return pictures.filter(({ picture }) => {
+    const areaPx = 9;
+    return areasOf(picture, null).length * areaPx > 0.2 * picture.width * picture.height;
+  });
+}
+
+/** Scenery stands in for cloth of every hue; cut differently it shows other things, so the crop stays. */
+const relitPhotographs: SweepPlan = {
+  id: 'drift-photographs',
+  quantity: 'drift of one relit frame of four',
+  unit: 'mired',
+  range: 'seven camera photographs (Debian mate-backgrounds), -60 to +60 mired and ±0.01 Duv',
+  source: 'von Kries change of the light, in linear sRGB',
+  limitText: '1.5 mired or 5 %; 2 mired where only the tint changed',
+  measure: async () => {
+    const pictures = await exposedPhotographs();
+    return pictures.flatMap(({ name, picture }) => {
+      const set = ['1', '2', '3'].map((id) => setFrame(id, asCloth(picture)));
+      return changes.map(([mired, duv]): SweepPoint => {
+        const moved = setFrame('moved', asCloth(relit(picture, mired, duv)));
+        return relitPoint(
+          `${name}, ${mired} mired and ${duv} Duv`,
+          mired,
+          driftIn([...set, moved], 'moved')?.mired,
+        );
+      });
+    });
+  },
+};
+
+/** Tint of the same frames. */
+const retintedPhotographs: SweepPlan = {
+  id: 'drift-tint',
+  quantity: 'tint of one relit frame of four',
+  unit: 'Duv',
+  range: 'seven camera photographs (Debian mate-backgrounds), -0.01 to +0.01 Duv',
+  source: 'von Kries change of the light, in linear sRGB',
+  limitText: '0.001',
+  measure: async () => {
+    const pictures = await exposedPhotographs();
+    return pictures.flatMap(({ name, picture }) => {
+      const set = ['1', '2', '3'].map((id) => setFrame(id, asCloth(picture)));
+      return [-0.01, -0.005, 0.005, 0.01].map((duv): SweepPoint => {
+        const moved = setFrame('moved', asCloth(relit(picture, 0, duv)));
+        const measured = driftIn([...set, moved], 'moved')?.duv ?? null;
+        return { truth: duv, measured, low: duv - 0.001, high: duv + 0.001, condition: name };
+      });
+    });
+  },
+};
+
+export const relightSweeps: readonly SweepPlan[] = [
+  relitPhotographs,
+  retintedPhotographs,
+  relitRenderedFrames,
+];
