@@ -25,7 +25,7 @@ function point(condition: string, truth: number, measured: number | null, tolera
 /** 2 K or 0.1 %, whichever is larger. */
 const kelvinTolerance = (kelvin: number): number => Math.max(2, 0.001 * kelvin);
 
-const temperatureOfIlluminants: SweepPlan = {
+export const temperatureOfIlluminants: SweepPlan = {
   id: 'illuminant-temperature',
   quantity: 'correlated colour temperature of CIE illuminants',
   unit: 'K',
@@ -38,7 +38,7 @@ const temperatureOfIlluminants: SweepPlan = {
     ),
 };
 
-const tintOfIlluminants: SweepPlan = {
+export const tintOfIlluminants: SweepPlan = {
   id: 'illuminant-duv',
   quantity: 'Duv of CIE illuminants',
   unit: 'Duv',
@@ -51,7 +51,7 @@ const tintOfIlluminants: SweepPlan = {
     ),
 };
 
-const temperatureOfRadiators: SweepPlan = {
+export const temperatureOfRadiators: SweepPlan = {
   id: 'planckian-temperature',
   quantity: 'temperature of Planckian radiators',
   unit: 'K',
@@ -65,7 +65,7 @@ const temperatureOfRadiators: SweepPlan = {
     }),
 };
 
-const daylightLocus: SweepPlan = {
+export const daylightLocus: SweepPlan = {
   id: 'daylight-locus',
   quantity: 'chromaticity of daylight',
   unit: 'xy',
@@ -80,7 +80,7 @@ const daylightLocus: SweepPlan = {
 };
 
 /** White under daylight of 5,500 K, seen in sRGB with and without the filter. */
-const shiftOfFilters: SweepPlan = {
+export const shiftOfFilters: SweepPlan = {
   id: 'filter-shift',
   quantity: 'mired shift of conversion filters',
   unit: 'mired',
@@ -96,7 +96,7 @@ const shiftOfFilters: SweepPlan = {
   },
 };
 
-const publishedDifferences: SweepPlan = {
+export const publishedDifferences: SweepPlan = {
   id: 'ciede2000',
   quantity: 'colour difference CIEDE2000',
   unit: 'CIEDE2000',
@@ -113,7 +113,7 @@ const publishedDifferences: SweepPlan = {
 /** White of the ICC connection space (ICC.1:2010, 7.2.16): D50. */
 const d50Xyz = xyzOfXy([0.3457, 0.3585]);
 
-const colorCheckerCodes: SweepPlan = {
+export const colorCheckerCodes: SweepPlan = {
   id: 'colorchecker',
   quantity: 'sRGB codes of ColorChecker patches',
   unit: 'codes',

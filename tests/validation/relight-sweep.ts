@@ -82,7 +82,7 @@ async function renderedSet(): Promise<readonly (Scene & { readonly name: string 
 }
 
 /** Each frame of a set in turn is the only one that is relit; what it read before is taken off. */
-const relitRenderedFrames: SweepPlan = {
+export const relitRenderedFrames: SweepPlan = {
   id: 'drift-rendered',
   quantity: 'drift of one relit frame of a set in six crops and views',
   unit: 'mired',
@@ -124,7 +124,7 @@ async function exposedPhotographs(): Promise<readonly NamedPicture[]> {
 }
 
 /** Scenery stands in for cloth of every hue; cut differently it shows other things, so the crop stays. */
-const relitPhotographs: SweepPlan = {
+export const relitPhotographs: SweepPlan = {
   id: 'drift-photographs',
   quantity: 'drift of one relit frame of four',
   unit: 'mired',
@@ -148,7 +148,7 @@ const relitPhotographs: SweepPlan = {
 };
 
 /** Tint of the same frames. */
-const retintedPhotographs: SweepPlan = {
+export const retintedPhotographs: SweepPlan = {
   id: 'drift-tint',
   quantity: 'tint of one relit frame of four',
   unit: 'Duv',
