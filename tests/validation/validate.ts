@@ -2,6 +2,7 @@
  * `npm run validate [-- --photos <folder> --labels <sheet> --out <folder>]`: measures every sweep and writes
  * `measurement-validation.html`. Ends with status 1 where a limit does not hold, 2 where the command is wrong.
  */
+import { existsSync } from 'node:fs';
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { Command } from '@commander-js/extra-typings';
@@ -22,6 +23,9 @@ const command = new Command('npm run validate --')
   .parse();
 const { photos, labels, out } = command.opts();
 if ((photos === undefined) !== (labels === undefined)) command.error('Give --photos and --labels together.');
+for (const path of [photos, labels]) {
+  if (path !== undefined && !existsSync(path)) command.error(`There is no ${path}.`);
+}
 const onPhotographs = photos !== undefined && labels !== undefined ? photographSweeps(photos, labels) : [];
 
 const sweeps: Sweep[] = [];
