@@ -51,7 +51,7 @@ function Views({ garment, frames }: { garment: GarmentResult; frames: readonly F
   const { required, covered, ranked, becauseMissing } = garment.coverage;
   if (required.length === 0) return <p>The profile asks for no views of this garment.</p>;
   return (
-    <Scroll label="Views and crops">
+    <Scroll label="Views and crops" kind="views">
       <Table
         head={['Asked for', 'Best frame', 'Why', 'Also possible']}
         rows={required.map((view) => {

@@ -3,10 +3,19 @@ import type { AnyVerdict } from '../words.ts';
 import { Verdict } from './page.tsx';
 
 /** A wide table or plot that scrolls in itself: named, and reached by the keyboard. */
-export function Scroll({ label, children }: { label: string; children: ComponentChildren }) {
+export function Scroll({
+  label,
+  kind = '',
+  children,
+}: {
+  label: string;
+  /** Class of its own, where the style sheet has one. */
+  kind?: string;
+  children: ComponentChildren;
+}) {
   return (
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard (WCAG 2.1.1)
-    <section class="scroll" aria-label={label} tabIndex={0}>
+    <section class={`scroll ${kind}`.trim()} aria-label={label} tabIndex={0}>
       {children}
     </section>
   );

@@ -79,6 +79,9 @@ figcaption { font-size: 0.85rem; color: var(--quiet); }
 table { border-collapse: collapse; font-size: 0.92rem; }
 th, td { text-align: left; vertical-align: top; padding: 0.25rem 0.9rem 0.25rem 0; border-bottom: 1px solid var(--line); }
 th { font-weight: 600; }
+.views td:nth-child(n + 3) { min-width: 13rem; }
+.views td div + div { margin-top: 0.3rem; }
+.card-page th, .card-page td { white-space: nowrap; }
 details { margin: 0.6rem 0; }
 summary { cursor: pointer; }
 .plot { max-width: 42rem; min-width: 30rem; width: 100%; height: auto; display: block; }
@@ -94,6 +97,7 @@ summary { cursor: pointer; }
   .foot { margin-top: 1rem; padding-bottom: 0; }
   .sides { grid-template-columns: 12rem 1fr; }
   .stays { position: static; }
+  .views td:nth-child(n + 3) { min-width: 0; }
   .pair { flex-wrap: nowrap; }
   .pair figure { flex: 0 1 50%; }
   h2, h3 { break-after: avoid; }
