@@ -33,7 +33,7 @@ svg text { fill: var(--quiet); }
 .axes { fill: none; stroke: var(--quiet); }
 .allowed { fill: var(--allowed); }
 .limit { fill: none; stroke: var(--holds); stroke-dasharray: 5 3; }
-.truth { stroke: var(--quiet); stroke-width: 1; }
+.truth { fill: none; stroke: var(--quiet); stroke-width: 1; }
 .dots { fill: none; stroke: var(--dot); stroke-width: 4.5; stroke-linecap: round; stroke-opacity: 0.55; }
 .outside { fill: none; stroke: var(--fails); stroke-width: 1.8; }
 .worst { fill: none; stroke: var(--ink); stroke-width: 1.2; }
