@@ -7,6 +7,7 @@ import { type Picture, pictureOfFrame, pictureOfLuma } from './sharpness/picture
 import { type PxRect, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
 import { type RegionBlur, regionBlur } from './sharpness/region-blur.ts';
 import { structureBlur } from './sharpness/small-structure.ts';
+import { weaveBlur } from './sharpness/weave.ts';
 
 /**
  * Blur of the sharpest edges of a region.
@@ -70,7 +71,7 @@ export function measureSharpness(image: FrameImage, regions: Regions): Sharpness
   return {
     eyes: keep('eyes', eyesBlur(picture, regions)),
     face: keep('face', facesBlur(picture, regions)),
-    garment: keep('garment', maskBlur(picture, regions.garment, regions.reason.garment, 'the garment')),
+    garment: keep('garment', garmentBlur(picture, regions)),
     background: keep(
       'background',
       maskBlur(picture, regions.background, regions.reason.background, 'the background'),
@@ -84,6 +85,27 @@ function maskBlur(picture: Picture, mask: Mask | null, why: string | undefined, 
   const region = mask === null ? null : regionOfMask(mask, picture);
   if (region === null) return { reason: why ?? `There is no area of ${what} in the frame.` };
   return regionBlur(picture, region);
+}
+
+/**
+ * Sigma, px, from which on the fine planes hold no sharp edge of the cloth: what is left may be folds and shadows, and the weave is
+ * asked.
+ */
+const softFolds = 2.5;
+/**
+ * A weave has the last word where it reads less than this share of the folds: on 20 street photographs blurred by 3 and 5 px it reads
+ * 0.69 to 1 of the edges and these stand, and cloth out of focus by 4 px under noise and JPEG reads 0.36.
+ */
+const clearlySharper = 1 / 3;
+
+function garmentBlur(picture: Picture, regions: Regions): RegionBlur {
+  const edges = maskBlur(picture, regions.garment, regions.reason.garment, 'the garment');
+  if (!('reason' in edges) && (edges.blurSigmaPx < softFolds || edges.kind === 'motion')) return edges;
+  const region = regions.garment === null ? null : regionOfMask(regions.garment, picture);
+  if (region === null) return edges;
+  const weave = weaveBlur(picture, region);
+  if ('reason' in weave) return edges;
+  return 'reason' in edges || weave.blurSigmaPx < clearlySharper * edges.blurSigmaPx ? weave : edges;
 }
 
 /** Faces at least half as tall as the tallest: the subjects', not a stray detection. */

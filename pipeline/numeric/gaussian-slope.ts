@@ -26,7 +26,7 @@ function kernels(sigma: number): { readonly smooth: Float64Array; readonly slope
   return { smooth: smooth.map((value) => value / total), slope };
 }
 
-/** Mean squared slope of white noise of standard deviation 1 behind a Gaussian of `sigma` samples: both directions together. */
+/** Variance of the slope of white noise of standard deviation 1 behind a Gaussian of `sigma` samples: both directions together. */
 export function slopeOfNoise(sigma: number): number {
   const { smooth, slope } = kernels(sigma);
   const squares = (kernel: Float64Array): number => kernel.reduce((sum, value) => sum + value * value, 0);
@@ -34,15 +34,17 @@ export function slopeOfNoise(sigma: number): number {
 }
 
 /**
- * Mean squared slope inside a rectangle of the plane after a Gaussian of `sigma` samples, levels^2 per sample^2; beyond the plane's
- * border its outermost samples go on.
+ * Variance of the slope inside a rectangle of the plane after a Gaussian of `sigma` samples, both directions together, levels^2 per
+ * sample^2: shading that runs evenly through the rectangle counts nothing. Beyond the plane's border its outermost samples go on.
  */
-export function meanSquaredSlope(plane: LumaPlane, rect: Rect, sigma: number): number {
+export function slopeVariance(plane: LumaPlane, rect: Rect, sigma: number): number {
   const { smooth, slope } = kernels(sigma);
   const reach = slopeMargin(sigma);
   const { width, height, data } = plane;
   const columns = rect.right - rect.left;
   let sum = 0;
+  let sumAcross = 0;
+  let sumDown = 0;
   const smoothRow = new Float64Array(width);
   const slopeRow = new Float64Array(width);
   for (let y = rect.top; y < rect.bottom; y++) {
@@ -64,7 +66,10 @@ export function meanSquaredSlope(plane: LumaPlane, rect: Rect, sigma: number): n
         down += smooth[k + reach]! * slopeRow[at]!;
       }
       sum += across * across + down * down;
+      sumAcross += across;
+      sumDown += down;
     }
   }
-  return sum / (columns * (rect.bottom - rect.top));
+  const count = columns * (rect.bottom - rect.top);
+  return (sum - (sumAcross * sumAcross + sumDown * sumDown) / count) / count;
 }

@@ -1,4 +1,4 @@
-import { meanSquaredSlope, slopeMargin, slopeOfNoise } from '../../numeric/gaussian-slope.ts';
+import { slopeMargin, slopeOfNoise, slopeVariance } from '../../numeric/gaussian-slope.ts';
 import { edgePoints } from '../../numeric/gradient.ts';
 import type { LumaTile } from '../../numeric/luma.ts';
 import { noiseSigma } from '../../numeric/noise.ts';
@@ -11,7 +11,7 @@ import type { RegionBlur } from './region-blur.ts';
 const fine = 0.7;
 const coarse = 1.4;
 /**
- * Mean squared slope falls with the whole blur as (sigma^2 + added^2)^-exponent: 0.5 for single steps, 1.5 for single lines. Chosen on the
+ * The variance of the slope falls with the whole blur as (sigma^2 + added^2)^-exponent: 0.5 for single steps, 1.5 for single lines. Chosen on the
  * eyes of the labelled street photographs with even numbers, blurred by Gaussians of 1 to 3 px.
  */
 const exponent = 0.76;
@@ -19,7 +19,7 @@ const exponent = 0.76;
 const floorPx = 0.45;
 /** Slopes must be this many times those of the noise, else the ratio is one of noise. */
 const leastOverNoise = 2;
-/** Mean squared slope that rounding and JPEG leave on a plain area, levels^2 per px^2. */
+/** Variance of the slope that rounding and JPEG leave on a plain area, levels^2 per px^2. */
 const leastSlope = 0.5;
 /** Room round the rectangles that tells the noise. */
 const noiseMargin = 12;
@@ -33,17 +33,19 @@ const noiseMargin = 12;
  * -13 and +30 % of the expected sigma.
  *
  * @param rects native px, taken together.
+ * @param scale times which the blurs added are wider than those for small eyes.
  */
-export function structureBlur(picture: Picture, rects: readonly PxRect[]): RegionBlur {
+export function structureBlur(picture: Picture, rects: readonly PxRect[], scale: 1 | 2 = 1): RegionBlur {
+  const added = [scale * fine, scale * coarse] as const;
   let fineSlope = 0;
   let coarseSlope = 0;
   let points = 0;
   for (const rect of rects) {
-    const { tile, inside } = cutRound(picture, rect);
+    const { tile, inside } = cutRound(picture, rect, slopeMargin(added[1]));
     const noise = noiseSigma(tile) ** 2;
-    const ofNoise = [fine, coarse].map((sigma) => noise * slopeOfNoise(sigma));
+    const ofNoise = added.map((sigma) => noise * slopeOfNoise(sigma));
     const area = ((inside.right - inside.left) * (inside.bottom - inside.top)) / rects.length;
-    const slopes = [fine, coarse].map((sigma) => meanSquaredSlope(tile, inside, sigma));
+    const slopes = added.map((sigma) => slopeVariance(tile, inside, sigma));
     if (slopes[1]! < Math.max(leastSlope, leastOverNoise * ofNoise[1]!)) continue;
     fineSlope += area * Math.max(0, slopes[0]! - ofNoise[0]!);
     coarseSlope += area * Math.max(0, slopes[1]! - ofNoise[1]!);
@@ -52,7 +54,7 @@ export function structureBlur(picture: Picture, rects: readonly PxRect[]): Regio
   if (points === 0 || coarseSlope === 0) {
     return { reason: 'The region has too little detail above its noise to measure blur on.' };
   }
-  const sigmaPx = sigmaOfRatio(fineSlope / coarseSlope);
+  const sigmaPx = scale * sigmaOfRatio(fineSlope / coarseSlope);
   return { blurSigmaPx: sigmaPx, mtf50CyPx: mtf50(sigmaPx, 0), edges: points, direction: null, kind: null };
 }
 
@@ -67,8 +69,12 @@ function sigmaOfRatio(ratio: number): number {
 }
 
 /** The rectangle's luma with room for the kernels and the noise, and where in it the rectangle lies. */
-function cutRound(picture: Picture, rect: PxRect): { readonly tile: LumaTile; readonly inside: PxRect } {
-  const margin = Math.max(noiseMargin, slopeMargin(coarse));
+function cutRound(
+  picture: Picture,
+  rect: PxRect,
+  reach: number,
+): { readonly tile: LumaTile; readonly inside: PxRect } {
+  const margin = Math.max(noiseMargin, reach);
   const tile = picture.cut(rect.left - margin, rect.top - margin, rect.right + margin, rect.bottom + margin);
   const inside = {
     left: Math.max(0, rect.left - tile.x),
