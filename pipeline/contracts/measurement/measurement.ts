@@ -11,7 +11,7 @@ import { tagSchema } from './tag.ts';
 export const pictureSchema = z.strictObject({
   file: z.string().regex(/^[a-z0-9-]+\.jpg$/),
   /** `frame`: the whole frame at reading size; `small`: the same for sheets and lists; the others at 100 %. */
-  shows: z.enum(['frame', 'small', 'eyes', 'face', 'garment', 'background-person']),
+  shows: z.enum(['frame', 'small', 'eyes', 'face', 'garment']),
   /** Which part of the frame. */
   box: boxSchema,
   width: z.number().int().positive(),

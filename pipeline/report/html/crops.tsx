@@ -40,7 +40,6 @@ export function Crops({
   own: string;
 }) {
   const { contentHash, pictures, sharpness } = measurement;
-  const people = pictures.filter(({ shows }) => shows === 'background-person');
   const shownAs = (shows: Picture['shows']): Picture | undefined =>
     pictures.find((picture) => picture.shows === shows);
   return (
@@ -64,13 +63,6 @@ export function Crops({
           </div>
         );
       })}
-      {people.map((picture) => (
-        <Crop
-          key={picture.file}
-          shown={{ contentHash, ...picture }}
-          words="Person in the background at 100 %"
-        />
-      ))}
     </div>
   );
 }
