@@ -7,13 +7,13 @@ import { measureExposure } from '../../pipeline/measure/exposure.ts';
 import { endCounts } from '../helpers/image-magick.ts';
 import { frameOf, madeFrame, madeMask, noCapture, noRegions } from '../helpers/made-frame.ts';
 import { exposed, inSize } from '../helpers/photographs-in-light.ts';
-import { sharpPhotographs } from '../helpers/real-photographs.ts';
+import { realPhotographs, sharpPhotographs } from '../helpers/real-photographs.ts';
 import { aSetView } from '../helpers/set.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
 
 /** The shutter's band has a sweep of its own. */
 const noFlash = { ...noCapture, flashFired: false };
-const photographs = 'eight camera photographs (Debian mate-backgrounds)';
+const photographs = 'twelve camera photographs (Debian mate-backgrounds)';
 
 function measured(picture: Rgb8) {
   const frame = frameOf(picture);
@@ -121,7 +121,7 @@ export const exposureOfSettings: SweepPlan = {
   source: 'EV = log2(N²/t) of marked settings (ISO 2720)',
   limitText: '0.1 stop',
   measure: async () => {
-    const pictures = await inSize(sharpPhotographs(), 240);
+    const pictures = await inSize(realPhotographs(), 240);
     return pictures.flatMap(({ name, picture }) => {
       const reference = measured(picture);
       return settings.map((setting): SweepPoint => {
@@ -150,7 +150,7 @@ export const flashOverDistance: SweepPlan = {
   source: 'inverse-square law',
   limitText: '0.1 stop',
   measure: async () => {
-    const pictures = await inSize(sharpPhotographs(), 240);
+    const pictures = await inSize(realPhotographs(), 240);
     return pictures.flatMap(({ name, picture }) =>
       [1, 1.2, Math.SQRT2, 1.7, 2, 2.4, Math.sqrt(8)].map((distance): SweepPoint => {
         const twice = exposed(doubled(picture), (row) =>
