@@ -1,5 +1,5 @@
 import type { Colour, ColourEvidence } from '../../contracts/measurement/colour.ts';
-import { castOfWhiteness, type LogRatios, uncertaintyOfCast } from '../../numeric/colour/cast.ts';
+import { castOfWhiteness, type LogRatios } from '../../numeric/colour/cast.ts';
 import { shiftBetween } from './pair.ts';
 import { type Palette, paletteOf } from './palette.ts';
 import type { Comparison } from './settle.ts';
@@ -7,8 +7,8 @@ import type { Comparison } from './settle.ts';
 export interface Comparable {
   readonly colour: Colour;
   readonly palette: Palette | null;
-  /** The light that the frame tells for itself, in log ratios. */
-  readonly own: (LogRatios & { readonly sigma: number }) | null;
+  /** The light by a neutral card in the frame, in log ratios. */
+  readonly own: LogRatios | null;
 }
 
 export const comparable = (colour: Colour): Comparable => ({
@@ -29,16 +29,16 @@ const sigmaUncovered = 0.15;
 /** Two readings of a card each add this much: lights and exposure fall differently on it; common practice. */
 const sigmaCard = 0.006;
 
-/** One mired and one log ratio of a cast near D65. */
-const miredPerSigma = uncertaintyOfCast(1).sigmaMired;
-
-/** The lights of two frames compared by the best evidence that both of them hold; `null` where there is none. */
+/**
+ * The lights of two frames compared by the best evidence that both of them hold; `null` where there is none. What skin or scene tell of a
+ * frame's light for themselves is too rough: a mere change of crop moved it by 70 mired (street photographs, odd numbers).
+ */
 export function compare(frames: readonly Comparable[], a: number, b: number): EvidencedComparison | null {
   const [one, other] = [frames[a]!, frames[b]!];
   if (one.colour.reference === 'neutral-card' && other.colour.reference === 'neutral-card') {
-    return byOwnLight(one, other, a, b, 'neutral-card');
+    return byCards(one, other, a, b);
   }
-  return bySurfaces(one, other, a, b) ?? byOwnLight(one, other, a, b, 'scene');
+  return bySurfaces(one, other, a, b);
 }
 
 function bySurfaces(one: Comparable, other: Comparable, a: number, b: number): EvidencedComparison | null {
@@ -52,26 +52,25 @@ function bySurfaces(one: Comparable, other: Comparable, a: number, b: number): E
   return { a, b, redGreen, blueGreen, sigma, evidence: cloth ? 'garment' : 'skin' };
 }
 
-function byOwnLight(
+/** By a neutral card in both. */
+function byCards(
   { own: from }: Comparable,
   { own: to }: Comparable,
   a: number,
   b: number,
-  evidence: ColourEvidence,
 ): EvidencedComparison | null {
   if (from === null || to === null) return null;
-  const sigma = evidence === 'neutral-card' ? Math.SQRT2 * sigmaCard : Math.hypot(from.sigma, to.sigma);
   return {
     a,
     b,
     redGreen: from.redGreen - to.redGreen,
     blueGreen: from.blueGreen - to.blueGreen,
-    sigma,
-    evidence,
+    sigma: Math.SQRT2 * sigmaCard,
+    evidence: 'neutral-card',
   };
 }
 
-function castOf({ cctK, duv, sigmaMired }: Colour): Comparable['own'] {
-  if (cctK === null || duv === null || sigmaMired === null) return null;
-  return { ...castOfWhiteness(cctK, duv), sigma: sigmaMired / miredPerSigma };
+function castOf({ cctK, duv, reference }: Colour): LogRatios | null {
+  if (cctK === null || duv === null || reference !== 'neutral-card') return null;
+  return castOfWhiteness(cctK, duv);
 }
