@@ -6,8 +6,10 @@ import { whitenessOfCast } from '../numeric/colour/cast.ts';
 import { labOfRgb } from '../numeric/colour/lab.ts';
 import { median } from '../numeric/statistics.ts';
 import { type Area, areasOf } from './colour/areas.ts';
+import { fromCard } from './colour/from-card.ts';
 import { fromScene } from './colour/from-scene.ts';
 import { fromSkin } from './colour/from-skin.ts';
+import { findNeutralCard } from './colour/neutral-card.ts';
 import { placesOn } from './colour/places.ts';
 import { swatchesOf } from './colour/swatches.ts';
 import { fewestAreas, tintOf } from './colour/tint.ts';
@@ -22,7 +24,7 @@ function medianLab(areas: readonly Area[]): Colour['garmentLab'] {
 /**
  * The cast left in one frame, and the colours by which the frames of a set are compared. All on the reduced picture, in linear light.
  *
- * The temperature is absolute and therefore doubtful (its uncertainty says so); what a set's drift rests on are the swatches of cloth
+ * The temperature is absolute and therefore doubtful without a neutral card (its uncertainty says so); what a set's drift rests on are the swatches of cloth
  * and skin, which the frames of one garment share.
  */
 export function measureColour(image: FrameImage, regions: Regions, people: People): Colour {
@@ -41,7 +43,9 @@ export function measureColour(image: FrameImage, regions: Regions, people: Peopl
   }
   const places = placesOn(people);
 
-  const estimate = fromSkin(tintOf(rgbOf(skin))) ?? fromScene(rgbOf(areasOf(picture, null)));
+  const card = findNeutralCard(picture, regions.subject, people);
+  const estimate =
+    fromCard(card) ?? fromSkin(tintOf(rgbOf(skin))) ?? fromScene(rgbOf(areasOf(picture, null)));
   const whiteness = estimate && whitenessOfCast(estimate.cast);
   if (!whiteness) {
     reason.cctK =
@@ -55,6 +59,7 @@ export function measureColour(image: FrameImage, regions: Regions, people: Peopl
     sigmaDuv: whiteness ? estimate.sigmaDuv : null,
     garmentLab: enoughCloth ? medianLab(cloth) : null,
     reference: whiteness ? estimate.reference : null,
+    cardBox: card?.box ?? null,
     swatches: [
       ...(enoughCloth ? swatchesOf(cloth, places.cloth) : []),
       ...(enoughSkin ? swatchesOf(skin, places.skin) : []),

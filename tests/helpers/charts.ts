@@ -102,6 +102,6 @@ async function compressed({ width, height, luma }: Chart, quality: number): Prom
 }
 
 /** Normally distributed, standard deviation 1: Box and Muller, Annals of Mathematical Statistics 29 (1958). */
-function gaussian(random: () => number): number {
+export function gaussian(random: () => number): number {
   return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 }

@@ -143,6 +143,7 @@ export function aMeasurement(over: Sections = {}): Measurement {
       sigmaDuv: 0.0005,
       swatches: [],
       reference: 'skin',
+      cardBox: null,
       reason: {},
     },
     likeness: { dhash64: '0123456789abcdef' },

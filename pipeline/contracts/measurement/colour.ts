@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { boxSchema } from '../box.ts';
 import { reasonsSchema } from '../reasons.ts';
 import { placeSwatchesSchema } from './swatches.ts';
 
@@ -25,6 +26,8 @@ export const colourSchema = z.strictObject({
   garmentLab: labSchema.nullable(),
   /** What the temperature rests on. */
   reference: z.enum(colourEvidence).nullable(),
+  /** Where the neutral card lies that the temperature rests on; `null` without one. */
+  cardBox: boxSchema.nullable(),
   /** The colours of cloth and skin by which the frames of a set are compared; empty where too little of both is well exposed. */
   swatches: z.array(placeSwatchesSchema),
   reason: reasonsSchema,

@@ -87,7 +87,7 @@ function driftLimit({ profile }: Results): number | null {
 }
 
 const evidenceNames = {
-  'neutral-card': 'a neutral card',
+  'neutral-card': 'a neutral card in one of the frames',
   garment: 'the cloth',
   skin: 'skin: a rough guide',
   scene: 'the scene: a rough guide',

@@ -70,10 +70,23 @@ describe('drift of a set', () => {
       mired: 200,
       duv: 0.001,
     };
-    expect(measureDrift([...still, frame('card', card)]).reference).toMatchObject({
-      evidence: 'neutral-card',
+    const { reference } = measureDrift([...still, frame('card', card)]);
+    expect(reference).toMatchObject({ evidence: 'neutral-card' });
+    expect(reference!.cctK).toBeCloseTo(5000, -1);
+  });
+
+  it('compares two frames with cards by the cards, and the rest by what they share', () => {
+    const card = (mired: number) => ({
+      ...colourUnder(mired),
+      reference: 'neutral-card' as const,
+      cctK: 1e6 / (200 + mired),
+      mired: 200 + mired,
+      duv: 0.001,
     });
-    expect(measureDrift([...still, frame('card', card)]).reference!.cctK).toBeCloseTo(5000, -1);
+    const drift = measureDrift([...still, frame('x', card(0)), frame('y', card(30))]);
+    expect(drift.frames.map(({ evidence }) => evidence).slice(-2)).toEqual(['neutral-card', 'neutral-card']);
+    expect(Math.abs(drift.frames.at(-1)!.mired - 30)).toBeLessThan(2);
+    expect(1e6 / drift.reference!.cctK).toBeCloseTo(200, 0);
   });
 
   it('compares flash with flash and natural light with natural light first, then the two', () => {
