@@ -46,9 +46,23 @@ describe('levels of a frame', () => {
     expect(atCeiling).toBeGreaterThan(0);
   });
 
+  it('of a large frame are those of rows spread over all of it', () => {
+    const size = { width: 2000, height: 6000 };
+    // The lower third at the ceiling.
+    const bytes = new Uint8Array(3 * size.width * size.height).fill(255, 3 * size.width * 4000);
+    const { bins, atFloor, atCeiling } = histogramOf(frameOf({ ...size, data: bytes })).green;
+    const counted = bins.reduce((a, b) => a + b);
+    expect(counted).toBeGreaterThan(2_000_000);
+    expect([atFloor / counted, atCeiling / counted]).toEqual([
+      expect.closeTo(2 / 3, 3),
+      expect.closeTo(1 / 3, 3),
+    ]);
+  });
+
   it('of 16-bit files tell the two ends from their neighbours', () => {
     const codes = Uint16Array.from([0, 1, 1023, 1024, 65_534, 65_535]);
-    const { red, green, blue } = histogramOf({ encoded: { data: codes, ceiling: 65_535 } });
+    const srgb = { width: 2, height: 1, data: new Uint8Array(6) };
+    const { red, green, blue } = histogramOf({ srgb, encoded: { data: codes, ceiling: 65_535 } });
     expect([red.atFloor, red.bins[0], red.bins[1]]).toEqual([1, 1, 1]);
     expect([green.atFloor, green.bins[0], green.atCeiling, green.bins[63]]).toEqual([0, 1, 0, 1]);
     expect([blue.bins[0], blue.atCeiling, blue.bins[63]]).toEqual([1, 1, 1]);

@@ -6,14 +6,14 @@ export const histogramBins = 64;
 const px = z.number().int().nonnegative();
 
 const channelSchema = z.strictObject({
-  /** Px of the frame in each step, dark to light. */
+  /** Px in each step, dark to light. */
   bins: z.array(px).length(histogramBins),
   /** Px with the lowest and with the highest code of the encoding: they are in the first and the last step too. */
   atFloor: px,
   atCeiling: px,
 });
 
-/** Levels of the whole frame, channel by channel, in the file's own encoding. */
+/** Levels of the whole frame, channel by channel, in the file's own encoding; of large frames on evenly spaced rows, so the steps of a channel sum up to the px counted. */
 export const histogramSchema = z.strictObject({
   red: channelSchema,
   green: channelSchema,
