@@ -6,6 +6,7 @@ import { focusMap } from './sharpness/focus-map.ts';
 import { type Picture, pictureOfFrame, pictureOfLuma } from './sharpness/picture.ts';
 import { type PxRect, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
 import { type RegionBlur, regionBlur } from './sharpness/region-blur.ts';
+import { brisk, rough, type Thoroughness, thorough } from './sharpness/region-planes.ts';
 import { structureBlur } from './sharpness/small-structure.ts';
 import { weaveBlur } from './sharpness/weave.ts';
 
@@ -74,17 +75,23 @@ export function measureSharpness(image: FrameImage, regions: Regions): Sharpness
     garment: keep('garment', garmentBlur(picture, regions)),
     background: keep(
       'background',
-      maskBlur(picture, regions.background, regions.reason.background, 'the background'),
+      maskBlur(picture, regions.background, regions.reason.background, 'the background', rough),
     ),
     focusMap: focusMap(picture),
     reason,
   };
 }
 
-function maskBlur(picture: Picture, mask: Mask | null, why: string | undefined, what: string): RegionBlur {
+function maskBlur(
+  picture: Picture,
+  mask: Mask | null,
+  why: string | undefined,
+  what: string,
+  search: Thoroughness = thorough,
+): RegionBlur {
   const region = mask === null ? null : regionOfMask(mask, picture);
   if (region === null) return { reason: why ?? `There is no area of ${what} in the frame.` };
-  return regionBlur(picture, region);
+  return regionBlur(picture, region, search);
 }
 
 /**
@@ -129,7 +136,7 @@ function softest(blurs: readonly RegionBlur[], otherwise: string): RegionBlur {
 
 function facesBlur(picture: Picture, regions: Regions): RegionBlur {
   const blurs = mainFaces(regions).map((face) =>
-    regionBlur(picture, regionOfRect(rectOfBox(face.box, picture))),
+    regionBlur(picture, regionOfRect(rectOfBox(face.box, picture)), brisk),
   );
   return softest(blurs, regions.reason.faces ?? 'No face was found.');
 }

@@ -12,8 +12,8 @@ export const sharpestShare = 0.25;
 export const fewestEdges = 6;
 /** Sigma, in samples of a plane, beyond which the next coarser plane tells it better: wider edges are cut off by the profile's reach. */
 const comfortableSigma = 2.5;
-/** Most edges pooled; enough for 1 % where they scatter by 15 %. */
-const mostEdges = 240;
+/** Most edges pooled; enough for 1.4 % where they scatter by 15 %. */
+const mostEdges = 120;
 /** Relative uncertainty that every edge has from its shape and its neighbours, however little noise there is. */
 const modelError = 0.04;
 

@@ -4,7 +4,7 @@ import { climb, fewestEdges, poolEdges, withoutHandfuls } from './edge-pool.ts';
 import { blurDirection } from './motion.ts';
 import type { Picture } from './picture.ts';
 import type { PxRegion } from './px-region.ts';
-import { regionPlanes } from './region-planes.ts';
+import { regionPlanes, type Thoroughness, thorough } from './region-planes.ts';
 
 export type RegionBlur = RegionSharpness | { readonly reason: string };
 
@@ -12,12 +12,12 @@ export type RegionBlur = RegionSharpness | { readonly reason: string };
 const smallestSide = 5;
 
 /** Blur of the sharpest edges of a region; along the motion where there is one. */
-export function regionBlur(picture: Picture, region: PxRegion): RegionBlur {
+export function regionBlur(picture: Picture, region: PxRegion, search: Thoroughness = thorough): RegionBlur {
   const { left, top, right, bottom } = region.rect;
   if (Math.min(right - left, bottom - top) < smallestSide) {
     return { reason: `The region is smaller than ${smallestSide} px.` };
   }
-  const planes = regionPlanes(picture, region);
+  const planes = regionPlanes(picture, region, search);
   const suited = climb(withoutHandfuls(planes), fewestEdges);
   if (suited === null) {
     return { reason: 'The region has too few clear edges to measure blur on.' };

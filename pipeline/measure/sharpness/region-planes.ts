@@ -8,22 +8,38 @@ import { areaPx, holds, type PxRect, type PxRegion } from './px-region.ts';
 /** Regions up to this area, native px, are searched all over and closely: eyes, a face, a test chart. */
 const closeArea = 200_000;
 const closeTileSide = 96;
-/** Fits in one tile of a close search. */
+/** Most fits in one tile of a close search. */
 const closeFits = 32;
-/** Edges after which a search stops, tiles it looks at, and fits on each reduced plane of the whole picture. */
-const edgesWanted = 120;
-const mostTiles = 64;
+/** How much is looked at before a search stops. */
+export interface Thoroughness {
+  /** Edges wanted and tiles searched, where a region is larger than `closeArea`. */
+  readonly edges: number;
+  readonly tiles: number;
+  /** Fits in all tiles of a region that is searched closely. */
+  readonly fits: number;
+}
+export const thorough: Thoroughness = { edges: 120, tiles: 64, fits: 1000 };
+/** Enough for a face: its edges are many and run in all directions. */
+export const brisk: Thoroughness = { ...thorough, fits: 256 };
+/** For the background, by which nothing is rejected: its blur scatters by a twentieth more, at a third of the cost. */
+export const rough: Thoroughness = { edges: 60, tiles: 20, fits: 256 };
+/** Fits on each reduced plane of the whole picture. */
 const coarseFits = 96;
 
 /** The edges of a region, plane by plane from fine to coarse; nothing is searched before it is asked for. */
-export function regionPlanes(picture: Picture, region: PxRegion): readonly PlaneEdges[] {
+export function regionPlanes(
+  picture: Picture,
+  region: PxRegion,
+  search: Thoroughness,
+): readonly PlaneEdges[] {
   const wanted = (x: number, y: number): boolean => holds(region, x, y);
   const chosen = picture
     .coarse()
     .map(({ tile, found }) => once(() => pointsWhere(tile, found.points, wanted)));
   const fine = once(() => {
-    if (areaPx(region.rect) <= closeArea) return searchClosely(picture, region);
-    return searchGrid(picture, tilesOfPoints(picture, chosen[0]?.() ?? [], mostTiles), wanted);
+    if (areaPx(region.rect) <= closeArea) return searchClosely(picture, region, search.fits);
+    const tiles = tilesOfPoints(picture, chosen[0]?.() ?? [], search.tiles);
+    return searchGrid(picture, tiles, wanted, search.edges);
   });
   return [
     { scale: 1, edges: () => fine().native() },
@@ -36,9 +52,11 @@ export function regionPlanes(picture: Picture, region: PxRegion): readonly Plane
 }
 
 /** All tiles of a small region. */
-function searchClosely(picture: Picture, region: PxRegion): FineEdges {
+function searchClosely(picture: Picture, region: PxRegion, fitsInAll: number): FineEdges {
   const { left, top, right, bottom } = region.rect;
   const tiles: FineEdges[] = [];
+  const count = Math.ceil((right - left) / closeTileSide) * Math.ceil((bottom - top) / closeTileSide);
+  const fits = Math.min(closeFits, Math.ceil(fitsInAll / count));
   for (let y = top; y < bottom; y += closeTileSide) {
     for (let x = left; x < right; x += closeTileSide) {
       const rect: PxRect = {
@@ -47,7 +65,7 @@ function searchClosely(picture: Picture, region: PxRegion): FineEdges {
         right: Math.min(right, x + closeTileSide),
         bottom: Math.min(bottom, y + closeTileSide),
       };
-      tiles.push(surveyFine(picture, { rect, contains: region.contains }, closeFits));
+      tiles.push(surveyFine(picture, { rect, contains: region.contains }, fits));
     }
   }
   return {
@@ -61,7 +79,7 @@ export function searchGrid(
   picture: Picture,
   tiles: readonly GridTile[],
   wanted: (x: number, y: number) => boolean,
-  enough = edgesWanted,
+  enough: number,
 ): FineEdges {
   const search = (plane: keyof FineEdges) => (): readonly Edge[] => {
     const edges: Edge[] = [];
