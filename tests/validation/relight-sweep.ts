@@ -1,38 +1,18 @@
 /** Drift of frames that were relit by a known change of illuminant, cropped, or both. */
 import { readdir, readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
-import type { FrameImage, Rgb8 } from '../../pipeline/contracts/frame-image.ts';
+import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
 import type { People } from '../../pipeline/contracts/measurement/people.ts';
-import type { Regions } from '../../pipeline/contracts/regions.ts';
 import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
-import { measureDrift, type SetFrame } from '../../pipeline/judge/drift.ts';
 import { areasOf } from '../../pipeline/measure/colour/areas.ts';
-import { measureColour } from '../../pipeline/measure/colour.ts';
 import { findPeople } from '../../pipeline/measure/people.ts';
 import { findRegions } from '../../pipeline/measure/regions.ts';
 import { frameOf, noRegions } from '../helpers/made-frame.ts';
-import { aMeasurement } from '../helpers/measurement.ts';
 import { inSize, type NamedPicture } from '../helpers/photographs-in-light.ts';
 import { sharpPhotographs } from '../helpers/real-photographs.ts';
 import { relit, wholeMask } from '../helpers/relit.ts';
+import { changes, driftIn, type Scene, setFrame, toleranceMired } from './drift-of-frames.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
-
-/** Changes of light: mired, Duv. */
-const changes = [
-  [5, 0],
-  [-5, 0],
-  [15, 0],
-  [-15, 0],
-  [30, 0],
-  [-30, 0],
-  [60, 0],
-  [-60, 0],
-  [0, 0.01],
-  [0, -0.01],
-] as const;
-
-/** What a relit frame has to read: 1.5 mired or 5 % about the truth, 2 mired where the light did not change. */
-const toleranceMired = (mired: number): number => (mired === 0 ? 2 : Math.max(1.5, 0.05 * Math.abs(mired)));
 
 /** For views of a garment that show different parts of it: our own choice, no published limit. */
 const toleranceBetweenViews = (mired: number): number => Math.max(2, 0.07 * Math.abs(mired));
@@ -50,24 +30,6 @@ function relitPoint(
     low: mired - tolerance,
     high: mired + tolerance,
   };
-}
-
-interface Scene {
-  readonly image: FrameImage;
-  readonly regions: Regions;
-  readonly people: People;
-}
-
-function setFrame(id: string, { image, regions, people }: Scene): SetFrame {
-  return { id, measurement: aMeasurement({ colour: measureColour(image, regions, people) }) };
-}
-
-/** Drift of one frame in its set, mired and Duv; `null` where it could not be compared. */
-function driftIn(
-  set: readonly SetFrame[],
-  id: string,
-): { readonly mired: number; readonly duv: number } | null {
-  return measureDrift(set).frames.find(({ frame }) => frame === id) ?? null;
 }
 
 /** The regions stay where they are: the light changes the picture that colours are read from. */

@@ -10,6 +10,11 @@ import { softEyesOnPhotographs, stillGarmentOnPhotographs } from './graded-focus
 import { eyesOnPhotographs, garmentOnPhotographs } from './photographs-sweep.ts';
 import { relightSweeps } from './relight-sweep.ts';
 import {
+  croppedOnPhotographs,
+  relitAndCroppedOnPhotographs,
+  relitOnPhotographs,
+} from './relit-photographs-sweep.ts';
+import {
   againstSlantedEdge,
   defocusDiscs,
   evenStars,
@@ -44,6 +49,9 @@ const onPhotographs = [
   garmentOnPhotographs,
   softEyesOnPhotographs,
   stillGarmentOnPhotographs,
+  relitOnPhotographs,
+  relitAndCroppedOnPhotographs,
+  croppedOnPhotographs,
 ] as const;
 
 /** @param labels the sheet that names the photographs of the folder */

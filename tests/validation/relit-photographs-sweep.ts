@@ -1,0 +1,175 @@
+/** Drift on photographs of people: each photograph in several crops is a set, in which one frame is relit. */
+import { readFile } from 'node:fs/promises';
+import sharp from 'sharp';
+import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
+import type { Subject } from '../../pipeline/contracts/measurement/people.ts';
+import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
+import type { SetFrame } from '../../pipeline/judge/drift.ts';
+import { findPeople } from '../../pipeline/measure/people.ts';
+import { findRegions } from '../../pipeline/measure/regions.ts';
+import { wilsonInterval } from '../../pipeline/numeric/proportion.ts';
+import { relit } from '../helpers/relit.ts';
+import { changes, driftIn, type Scene, setFrame, toleranceMired } from './drift-of-frames.ts';
+import { type Half, halves, labelledPhotographs } from './labelled-photographs.ts';
+import type { SweepPlan, SweepPoint } from './sweep.ts';
+
+/** Photographs of each half: with four crops and a relit one each, all are looked at in a few minutes. */
+const wantedOfHalf = 10;
+
+type Crop = 'full' | 'knee' | 'waist' | 'detail';
+type Edges = readonly [left: number, top: number, right: number, bottom: number];
+
+/** Where a photographer would crop, in shares of the frame; by the mean height of shoulders, hips and knees. */
+function cropsOf({ keypoints }: Subject, width: number, height: number): Readonly<Record<Crop, Edges>> {
+  const middle = (joint: string, axis: 0 | 1): number => {
+    const pair = keypoints.filter(({ name }) => name.endsWith(joint));
+    return pair.reduce((sum, { at }) => sum + at[axis], 0) / pair.length;
+  };
+  const [shoulders, hips, knees] = [middle('shoulder', 1), middle('hip', 1), middle('knee', 1)];
+  const centre = (middle('shoulder', 0) + middle('hip', 0)) / 2;
+  const trunk = Math.max(hips - shoulders, 0.05);
+  const across = (trunk * height) / width;
+  return {
+    full: [0, 0, 1, 1],
+    knee: [0.05, 0, 0.95, knees + 0.15 * trunk],
+    waist: [centre - 1.1 * across, 0, centre + 1.1 * across, hips + 0.1 * trunk],
+    detail: [
+      centre - 0.55 * across,
+      shoulders - 0.1 * trunk,
+      centre + 0.55 * across,
+      shoulders + 1.1 * trunk,
+    ],
+  };
+}
+
+async function look(bytes: Buffer): Promise<Scene> {
+  const { image } = await decodeFrame(bytes);
+  const people = await findPeople(image);
+  return { image, people, regions: await findRegions(image, people) };
+}
+
+function cut({ data, width, height }: Rgb8, edges: Edges): Promise<Buffer> {
+  const [left, top, right, bottom] = edges.map((edge, side) =>
+    Math.round(Math.min(1, Math.max(0, edge)) * (side % 2 === 0 ? width : height)),
+  ) as [number, number, number, number];
+  return sharp(data, { raw: { width, height, channels: 3 } })
+    .extract({ left, top, width: Math.max(1, right - left), height: Math.max(1, bottom - top) })
+    .png()
+    .toBuffer();
+}
+
+/** The frame under another light, saved as a JPEG and looked at anew as any other. */
+async function lookRelit({ image: { srgb } }: Scene, mired: number, duv: number): Promise<Scene> {
+  const { data, width, height } = relit(srgb, mired, duv);
+  return look(
+    await sharp(data, { raw: { width, height, channels: 3 } })
+      .jpeg({ quality: 92 })
+      .toBuffer(),
+  );
+}
+
+interface Reading {
+  readonly half: Half;
+  readonly where: string;
+  readonly truth: number;
+  readonly measured: number | null;
+}
+
+interface Readings {
+  readonly sameCrop: Reading[];
+  readonly otherCrop: Reading[];
+  readonly cropOnly: Reading[];
+}
+
+async function readingsIn(folder: string, labels: string): Promise<Readings> {
+  const readings: Readings = { sameCrop: [], otherCrop: [], cropOnly: [] };
+  const photographs = await labelledPhotographs(folder, labels);
+  for (const half of halves) {
+    const some = photographs.filter((photograph) => photograph.half === half).slice(0, wantedOfHalf);
+    for (const [order, { path, name }] of some.entries()) {
+      const whole = await look(await readFile(path));
+      const subject = whole.people.subjects[0];
+      if (subject === undefined) continue;
+      const { width, height } = whole.image.srgb;
+      const scenes: [Crop, Scene][] = [];
+      for (const [crop, edges] of Object.entries(cropsOf(subject, width, height)) as [Crop, Edges][]) {
+        scenes.push([crop, crop === 'full' ? whole : await look(await cut(whole.image.srgb, edges))]);
+      }
+      const still = scenes.map(([crop, scene]) => setFrame(crop, scene));
+      for (const [crop] of scenes) {
+        const measured = driftIn(still, crop)?.mired ?? null;
+        readings.cropOnly.push({ half, where: `${name} ${crop}`, truth: 0, measured });
+      }
+      const [target, scene] = scenes[order % scenes.length]!;
+      const [mired, duv] = changes[order % changes.length]!;
+      const moved = setFrame('moved', await lookRelit(scene, mired, duv));
+      const read = (set: readonly SetFrame[]): Reading => ({
+        half,
+        where: `${name} ${target}, ${mired} mired and ${duv} Duv`,
+        truth: mired,
+        measured: driftIn([...set, moved], 'moved')?.mired ?? null,
+      });
+      readings.sameCrop.push(read(still));
+      readings.otherCrop.push(read(still.filter(({ id }) => id !== target)));
+    }
+  }
+  return readings;
+}
+
+const made = new Map<string, Promise<Readings>>();
+
+/** All three sweeps look at the same frames once. */
+function readingsOnce(folder: string, labels: string): Promise<Readings> {
+  const known = made.get(folder) ?? readingsIn(folder, labels);
+  made.set(folder, known);
+  return known;
+}
+
+const errorOf = ({ truth, measured }: Reading): number =>
+  measured === null ? Number.POSITIVE_INFINITY : Math.abs(measured - truth);
+
+/** One point a half: the share of its frames that are read within the limit. */
+function shareOfHalves(readings: readonly Reading[]): readonly SweepPoint[] {
+  return halves.flatMap((half) => {
+    const own = readings.filter((reading) => reading.half === half);
+    const within = own.filter((reading) => errorOf(reading) <= toleranceMired(reading.truth));
+    const share = wilsonInterval(within.length, own.length);
+    if (share === null) return [];
+    const worst = own.reduce((most, reading) => (errorOf(reading) > errorOf(most) ? reading : most));
+    const condition = `${half} numbers: ${share.successes} of ${share.trials}, 95 % interval ${share.low.toFixed(2)} to ${share.high.toFixed(2)}, worst ${worst.measured === null ? 'not compared' : `${errorOf(worst).toFixed(1)} mired off`} (${worst.where})`;
+    return [{ truth: 1, measured: within.length / own.length, low: 1, high: 1, condition }];
+  });
+}
+
+const common = {
+  unit: 'share of frames',
+  range: 'ten photographs each of even and of odd numbers, in four crops',
+  source: 'von Kries change of the light, in linear sRGB',
+};
+
+/** The set holds the same crop under its own light. */
+export const relitOnPhotographs = (folder: string, labels: string): SweepPlan => ({
+  ...common,
+  id: 'photographs-relit',
+  quantity: 'drift of a relit frame, crop unchanged',
+  limitText: 'every frame within 1.5 mired or 5 %; 2 mired where only the tint changed',
+  measure: async () => shareOfHalves((await readingsOnce(folder, labels)).sameCrop),
+});
+
+/** The set holds other crops only. */
+export const relitAndCroppedOnPhotographs = (folder: string, labels: string): SweepPlan => ({
+  ...common,
+  id: 'photographs-relit-and-cropped',
+  quantity: 'drift of a relit frame, crop changed',
+  limitText: 'every frame within 1.5 mired or 5 %; 2 mired where only the tint changed',
+  measure: async () => shareOfHalves((await readingsOnce(folder, labels)).otherCrop),
+});
+
+export const croppedOnPhotographs = (folder: string, labels: string): SweepPlan => ({
+  ...common,
+  id: 'photographs-cropped',
+  quantity: 'drift where only the crop changed',
+  limitText: 'every frame within 2 mired',
+  source: 'crops of one photograph',
+  measure: async () => shareOfHalves((await readingsOnce(folder, labels)).cropOnly),
+});
