@@ -7,6 +7,7 @@ import {
 } from './exposure-sweep.ts';
 import { flashBandDepth, flashBandReach, flashBandsFound } from './flash-band-sweep.ts';
 import { softEyesOnPhotographs, stillGarmentOnPhotographs } from './graded-focus-sweep.ts';
+import { knownKernelsOnPhotographs } from './known-kernel-sweep.ts';
 import { eyesOnPhotographs, garmentOnPhotographs } from './photographs-sweep.ts';
 import { relightSweeps } from './relight-sweep.ts';
 import {
@@ -52,6 +53,7 @@ const onPhotographs = [
   relitOnPhotographs,
   relitAndCroppedOnPhotographs,
   croppedOnPhotographs,
+  knownKernelsOnPhotographs,
 ] as const;
 
 /** @param labels the sheet that names the photographs of the folder */
