@@ -1,4 +1,4 @@
-import type { BoxTuple } from '../numeric/boxes.ts';
+import { type BoxTuple, boxInPx } from '../numeric/boxes.ts';
 import type { MeasuredFrame, Miss } from './figures.ts';
 import type { LabelledFrame } from './labels.ts';
 
@@ -36,7 +36,7 @@ function figure(
   source: (file: string) => string,
 ): string {
   const { width, height } = measured;
-  const px = (box: BoxTuple): BoxTuple => [box[0] * width, box[1] * height, box[2] * width, box[3] * height];
+  const px = (box: BoxTuple): BoxTuple => boxInPx(box, measured);
   const drawn = [
     ...(label.boxes?.background ?? []).map((box) => rectangle('labelled', box)),
     ...measured.people.background.map(({ box, mayBe }) =>

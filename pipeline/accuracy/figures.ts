@@ -1,6 +1,6 @@
 import type { Framing, People } from '../contracts/measurement/people.ts';
 import { averagePrecision, cocoAreaRanges, type PictureBoxes } from '../numeric/average-precision.ts';
-import { type BoxTuple, intersectionArea, shareInside } from '../numeric/boxes.ts';
+import { type BoxTuple, boxInPx, intersectionArea, shareInside } from '../numeric/boxes.ts';
 import { pairBoxes } from '../numeric/matching.ts';
 import { type Proportion, wilsonInterval } from '../numeric/proportion.ts';
 import type { ScoredBox } from '../numeric/suppression.ts';
@@ -69,23 +69,16 @@ interface Pair {
   readonly measured: MeasuredFrame;
 }
 
-const toPx = (box: BoxTuple, { width, height }: MeasuredFrame): BoxTuple => [
-  box[0] * width,
-  box[1] * height,
-  box[2] * width,
-  box[3] * height,
-];
-
 const share = (of: readonly boolean[]): Proportion | null =>
   wilsonInterval(of.filter((right) => right).length, of.length);
 
 /** People that a report would flag: those not marked as perhaps something else. */
 const flagged = (measured: MeasuredFrame): readonly BoxTuple[] =>
-  measured.people.background.filter(({ mayBe }) => mayBe === null).map(({ box }) => toPx(box, measured));
+  measured.people.background.filter(({ mayBe }) => mayBe === null).map(({ box }) => boxInPx(box, measured));
 
 /** Everybody that a report would name: flagged, or noted as perhaps something else. */
 const named = (measured: MeasuredFrame): readonly BoxTuple[] =>
-  measured.people.background.map(({ box }) => toPx(box, measured));
+  measured.people.background.map(({ box }) => boxInPx(box, measured));
 
 function frameLevel(pairs: readonly Pair[]) {
   const clear = pairs.filter(({ label }) => !label.ambiguous);
@@ -161,7 +154,7 @@ function subjectLevel(pairs: readonly Pair[]) {
   const right: boolean[] = [];
   const misses: Miss[] = [];
   for (const { label, measured } of pairs) {
-    const found = measured.people.subjects.map(({ box }) => toPx(box, measured));
+    const found = measured.people.subjects.map(({ box }) => boxInPx(box, measured));
     const countRight = found.length === label.subjects;
     const placed = label.boxes === null ? null : pairBoxes(label.boxes.subjects, found, subjectMinIou);
     const ok = countRight && (placed === null || placed.missed.length === 0);

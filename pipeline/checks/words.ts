@@ -1,8 +1,7 @@
+/** Numbers and names as findings say them. */
 import { amount, listing } from '../contracts/wording.ts';
 
 export { amount, count, listing } from '../contracts/wording.ts';
-
-/** Numbers and names as findings say them. */
 
 /** The file's own name; the documents show the whole path beside it. */
 export function fileName(frameId: string): string {

@@ -29,7 +29,9 @@ export const coverageSchema = z.strictObject({
 });
 export type Coverage = z.infer<typeof coverageSchema>;
 
-/** Colour of the set. `null` members: too few frames could be compared. */
+/** Coverage factor of the expanded uncertainty of a drift: about 95 % for a normal distribution (JCGM 100:2008, 6.3.3). */
+export const driftCoverageFactor = 2;
+
 /** A difference of light: of colour temperature and of tint (positive is green), each with its standard uncertainty. */
 const lightDifference = {
   mired: z.number(),
@@ -38,6 +40,7 @@ const lightDifference = {
   sigmaDuv: z.number(),
 };
 
+/** Colour of the set. `null` members: too few frames could be compared. */
 export const driftSchema = z.strictObject({
   /** The light left in the set's own middle, and what that rests on. */
   reference: z

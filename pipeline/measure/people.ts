@@ -1,6 +1,6 @@
 import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { BackgroundPerson, People, Subject } from '../contracts/measurement/people.ts';
-import { type BoxTuple, boxArea, intersectionOverUnion } from '../numeric/boxes.ts';
+import { type BoxTuple, boxArea, boxInPx, intersectionOverUnion } from '../numeric/boxes.ts';
 import { fuseLooks } from '../numeric/fusion.ts';
 import { overlapsMoreThan, type ScoredBox, suppress } from '../numeric/suppression.ts';
 import { estimatePoses, type PosedPerson } from './networks/movenet-multipose.ts';
@@ -32,13 +32,6 @@ export interface PeopleAndCandidates {
   readonly candidates: readonly ScoredBox[];
 }
 
-const toPx = (box: BoxTuple, { width, height }: Rgb8): BoxTuple => [
-  box[0] * width,
-  box[1] * height,
-  box[2] * width,
-  box[3] * height,
-];
-
 function prospectsOf(
   picture: Rgb8,
   poses: readonly PosedPerson[],
@@ -46,7 +39,7 @@ function prospectsOf(
 ): readonly Prospect[] {
   const posed = poses
     .filter(({ score }) => score >= leastModelPose)
-    .map(({ box, score }) => ({ box: toPx(box, picture), score }));
+    .map(({ box, score }) => ({ box: boxInPx(box, picture), score }));
   const found = posed.length > 0 ? posed : whole.filter(({ score }) => score >= leastModelBox);
   // Before a shop window or mirror a model is one model: the larger of two mirror images is she.
   const larger = (than: BoxTuple) =>
@@ -88,7 +81,7 @@ function backedByPoses(candidates: readonly ScoredBox[], poses: readonly ScoredB
 /** Share of the body points that show of the person in a box; `null` where no pose was found there. */
 function standingShare(box: BoxTuple, poses: readonly PosedPerson[], picture: Rgb8): number | null {
   const best = poses
-    .map((pose) => ({ pose, iou: intersectionOverUnion(toPx(pose.box, picture), box) }))
+    .map((pose) => ({ pose, iou: intersectionOverUnion(boxInPx(pose.box, picture), box) }))
     .filter(({ iou }) => iou > sameIou)
     .sort((a, b) => b.iou - a.iou)[0];
   if (best === undefined) return null;
@@ -108,9 +101,9 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   const shapes: SubjectShape[] = [];
   for (const { box } of subjects) {
     const body = await subjectBody(picture, box);
-    shapes.push({ box: toPx(box, picture), share: (other) => maskShare(body, other) });
+    shapes.push({ box: boxInPx(box, picture), share: (other) => maskShare(body, other) });
   }
-  const posed = poses.map(({ box, score }) => ({ box: toPx(box, picture), score }));
+  const posed = poses.map(({ box, score }) => ({ box: boxInPx(box, picture), score }));
   const others = looks.map((look) => look.filter(({ box }) => !showsSubject(box, shapes)));
   const subjectBoxes = shapes.map(({ box }) => box);
   const background: BackgroundPerson[] = keepPeople(

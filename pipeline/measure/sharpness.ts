@@ -4,9 +4,9 @@ import type { RegionSharpness, Sharpness } from '../contracts/measurement/sharpn
 import type { FaceRegion, Regions } from '../contracts/regions.ts';
 import { focusMap } from './sharpness/focus-map.ts';
 import { type Picture, pictureOfFrame, pictureOfLuma } from './sharpness/picture.ts';
-import { type PxRect, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
+import { type PxRect, type PxRegion, rectOfBox, regionOfMask, regionOfRect } from './sharpness/px-region.ts';
 import { type RegionBlur, regionBlur } from './sharpness/region-blur.ts';
-import { brisk, rough, type Thoroughness, thorough } from './sharpness/region-planes.ts';
+import { brisk, rough } from './sharpness/region-planes.ts';
 import { structureBlur } from './sharpness/small-structure.ts';
 import { weaveBlur } from './sharpness/weave.ts';
 
@@ -46,12 +46,7 @@ export function estimateBlur(
   return regionBlur(picture, both);
 }
 
-/** Blur inside one box, native px; `null` where it has too few clear edges. */
-export function blurOfBox(image: FrameImage, box: Box): number | null {
-  return blurOfBoxes(image, [box])[0] ?? null;
-}
-
-/** As `blurOfBox`, for several boxes of one frame: what they share is made once. */
+/** Blur inside each box, native px; `null` where it has too few clear edges. */
 export function blurOfBoxes(image: FrameImage, boxes: readonly Box[]): readonly (number | null)[] {
   const picture = pictureOfFrame(image);
   return boxes.map((box) => {
@@ -73,25 +68,26 @@ export function measureSharpness(image: FrameImage, regions: Regions): Sharpness
     eyes: keep('eyes', eyesBlur(picture, regions)),
     face: keep('face', facesBlur(picture, regions)),
     garment: keep('garment', garmentBlur(picture, regions)),
-    background: keep(
-      'background',
-      maskBlur(picture, regions.background, regions.reason.background, 'the background', rough),
-    ),
+    background: keep('background', backgroundBlur(picture, regions)),
     focusMap: focusMap(picture),
     reason,
   };
 }
 
-function maskBlur(
+/** The px of a mask, or why there are none. */
+function regionIn(
   picture: Picture,
   mask: Mask | null,
   why: string | undefined,
   what: string,
-  search: Thoroughness = thorough,
-): RegionBlur {
-  const region = mask === null ? null : regionOfMask(mask, picture);
-  if (region === null) return { reason: why ?? `There is no area of ${what} in the frame.` };
-  return regionBlur(picture, region, search);
+): PxRegion | { readonly reason: string } {
+  const region = mask && regionOfMask(mask, picture);
+  return region ?? { reason: why ?? `There is no area of ${what} in the frame.` };
+}
+
+function backgroundBlur(picture: Picture, { background, reason }: Regions): RegionBlur {
+  const region = regionIn(picture, background, reason.background, 'the background');
+  return 'reason' in region ? region : regionBlur(picture, region, rough);
 }
 
 /**
@@ -105,11 +101,11 @@ const softFolds = 2.5;
  */
 const clearlySharper = 1 / 3;
 
-function garmentBlur(picture: Picture, regions: Regions): RegionBlur {
-  const edges = maskBlur(picture, regions.garment, regions.reason.garment, 'the garment');
+function garmentBlur(picture: Picture, { garment, reason }: Regions): RegionBlur {
+  const region = regionIn(picture, garment, reason.garment, 'the garment');
+  if ('reason' in region) return region;
+  const edges = regionBlur(picture, region);
   if (!('reason' in edges) && (edges.blurSigmaPx < softFolds || edges.kind === 'motion')) return edges;
-  const region = regions.garment === null ? null : regionOfMask(regions.garment, picture);
-  if (region === null) return edges;
   const weave = weaveBlur(picture, region);
   if ('reason' in weave) return edges;
   return 'reason' in edges || weave.blurSigmaPx < clearlySharper * edges.blurSigmaPx ? weave : edges;

@@ -1,6 +1,14 @@
 /** Plain geometry of axis-aligned boxes `[x, y, width, height]`; any unit, as long as both boxes share it. */
 export type BoxTuple = readonly [number, number, number, number];
 
+/** A box given in shares of a picture, in its px. */
+export const boxInPx = (box: BoxTuple, { width, height }: { width: number; height: number }): BoxTuple => [
+  box[0] * width,
+  box[1] * height,
+  box[2] * width,
+  box[3] * height,
+];
+
 /** Area, never negative. */
 export const boxArea = (box: BoxTuple): number => Math.max(0, box[2]) * Math.max(0, box[3]);
 

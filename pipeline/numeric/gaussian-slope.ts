@@ -1,12 +1,5 @@
+import type { Window } from './gradient.ts';
 import type { LumaPlane } from './luma.ts';
-
-/** Part of a plane, samples; `right` and `bottom` are the first outside. */
-interface Rect {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-}
 
 /** Kernels reach this many standard deviations: what lies beyond weighs less than 0.01 %. */
 const kernelSigmas = 4;
@@ -37,7 +30,7 @@ export function slopeOfNoise(sigma: number): number {
  * Variance of the slope inside a rectangle of the plane after a Gaussian of `sigma` samples, both directions together, levels^2 per
  * sample^2: shading that runs evenly through the rectangle counts nothing. Beyond the plane's border its outermost samples go on.
  */
-export function slopeVariance(plane: LumaPlane, rect: Rect, sigma: number): number {
+export function slopeVariance(plane: LumaPlane, rect: Window, sigma: number): number {
   const { smooth, slope } = kernels(sigma);
   const reach = slopeMargin(sigma);
   const { width, height, data } = plane;

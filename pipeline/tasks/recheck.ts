@@ -11,7 +11,7 @@ import { type Rechecked, recheckFindings } from '../judge/recheck.ts';
 import type { Profile } from '../profile/profile.ts';
 import { readStored } from '../store/measurement-store.ts';
 import { systemCode, systemMeaning } from '../store/system-error.ts';
-import { type IsUnchanged, unchangedPlaces } from './unchanged-places.ts';
+import { type IsUnchanged, type PictureStores, unchangedPlaces } from './unchanged-places.ts';
 
 /** Sides may differ by rounding; more than this is a cut, and places can no longer be compared. */
 const sameShapeShare = 0.01;
@@ -66,14 +66,11 @@ function shapeRemark(before: FrameResult, now: Measured | undefined): string | n
     : null;
 }
 
-/**
- * For every retouched file the places that show the very same as its frame.
- * @param stores where the pictures of the frames and of the retouched files lie.
- */
+/** For every retouched file the places that show the very same as its frame. */
 export async function placesLeftAlone(
   results: Results,
   measured: ReadonlyMap<string, Measured>,
-  stores: Parameters<typeof unchangedPlaces>[2],
+  stores: PictureStores,
 ): Promise<ReadonlyMap<string, IsUnchanged>> {
   const pairs = results.frames.map(async (frame): Promise<readonly (readonly [string, IsUnchanged])[]> => {
     const now = measured.get(frame.id);

@@ -16,6 +16,13 @@ const unchangedCodes = 3;
 
 export type IsUnchanged = (box: Box) => boolean;
 
+/** Where the small pictures lie: those of the frames in the report, those of the retouched files in the store. */
+export interface PictureStores {
+  readonly report: string;
+  readonly cache: string;
+  readonly version: string;
+}
+
 async function wholeFrame({ pictures }: Measurement, folder: string): Promise<Buffer | null> {
   const picture = pictures.find(({ shows }) => shows === 'frame');
   if (picture === undefined) return null;
@@ -25,15 +32,11 @@ async function wholeFrame({ pictures }: Measurement, folder: string): Promise<Bu
   });
 }
 
-/**
- * @param report output folder of the check, which holds the small pictures of the frame.
- * @param cache store that holds those of the retouched file.
- * @returns a test of a place in the frame; it says no where the two cannot be compared.
- */
+/** @returns a test of a place in the frame; it says no where the two cannot be compared. */
 export async function unchangedPlaces(
   before: Measurement,
   now: Measurement,
-  { report, cache, version }: { readonly report: string; readonly cache: string; readonly version: string },
+  { report, cache, version }: PictureStores,
 ): Promise<IsUnchanged> {
   const [then, after] = await Promise.all([
     wholeFrame(before, join(report, picturesFolder(before.contentHash))),

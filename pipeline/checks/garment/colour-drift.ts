@@ -1,10 +1,7 @@
 import { type Observation, type SetCheck, standardLevels } from '../../contracts/check.ts';
-import type { Drift } from '../../contracts/results.ts';
+import { driftCoverageFactor as coverageFactor, type Drift } from '../../contracts/results.ts';
 import { notApplicable, unmeasuredNote } from '../observed.ts';
 import { against, amount, fileName } from '../words.ts';
-
-/** Coverage factor of the expanded uncertainty: about 95 % for a normal distribution (JCGM 100:2008, 6.3.3). */
-const coverageFactor = 2;
 
 /** Whom a frame was compared with, as its finding says it. */
 const companyOf: Readonly<Record<string, string>> = {

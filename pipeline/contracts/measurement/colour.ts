@@ -5,7 +5,6 @@ import { placeSwatchesSchema } from './swatches.ts';
 
 /** CIELAB, white D65, 2 degree observer. */
 export const labSchema = z.tuple([z.number(), z.number(), z.number()]).readonly();
-export type Lab = z.infer<typeof labSchema>;
 
 /** What a colour can be told from, in order of trust. */
 export const colourEvidence = ['neutral-card', 'garment', 'skin', 'scene'] as const;

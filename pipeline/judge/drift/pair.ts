@@ -6,8 +6,6 @@ export interface PairShift {
   readonly shift: Vector;
   /** 0..1: how much of the frame that shows less finds its colours in the other one. */
   readonly cover: number;
-  /** Cover of the next best shift that is another one, less what speaks against it. */
-  readonly margin: number;
 }
 
 /** Votes for shifts are counted in squares of this side, up to this many squares from none: 0.05 in log ratio is 5 mired, so 100 mired. */
@@ -161,10 +159,7 @@ export function shiftBetween(a: Palette, b: Palette): PairShift | null {
     };
   });
   modes.sort((p, q) => q.score - p.score);
-  const best = modes[0];
-  if (best === undefined) return null;
-  const second = modes.find(({ shift }) => distance(shift, best.shift) >= apart);
-  return { shift: best.shift, cover: best.cover, margin: best.score - (second?.score ?? 0) };
+  return modes[0] ?? null;
 }
 
 const distance = (p: Vector, q: Vector): number => Math.hypot(p[0] - q[0], p[1] - q[1]);

@@ -1,20 +1,13 @@
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { blobsOfRuns, RunCollector } from '../../numeric/blobs.ts';
 import { boxBlur } from '../../numeric/box-blur.ts';
+import type { Window } from '../../numeric/gradient.ts';
 
 /** A connected patch of a picture without any structure. */
 export interface FlatPatch {
   /** Columns `start` to `end` (one past) of `row`, in px of the picture. */
   readonly runs: readonly { readonly row: number; readonly start: number; readonly end: number }[];
   readonly areaPx: number;
-}
-
-/** Part of a picture in px: first column and row, one past the last ones. */
-export interface Window {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
 }
 
 /** Codes next to the ceiling are clipped, those in the shade too coarse for a temperature. */

@@ -1,14 +1,12 @@
-import { type LogRatios, uncertaintyOfCast, whitenessOfCast } from '../../numeric/colour/cast.ts';
+import type { LogRatios } from '../../numeric/colour/cast.ts';
 import type { Triple } from '../../numeric/colour/matrix3.ts';
-import { bootstrap, standardDeviation } from '../../numeric/statistics.ts';
-import type { Estimate } from './estimate.ts';
+import { bootstrapped, type Estimate } from './estimate.ts';
 import { fewestAreas } from './tint.ts';
 
 /** A scene whose surfaces are not grey on average: 3 degrees of angular error (Shades of Grey on outdoor sets) are about 0.15 in log ratio, or 20 mired; from memory. */
-const sceneDoubt = uncertaintyOfCast(0.15);
+const sceneDoubt = 0.15;
 /** Order of the Minkowski mean of Shades of Grey (Finlayson and Trezzi, Color Imaging Conference 2004). */
 const minkowskiOrder = 6;
-const resamples = 64;
 /** At most this many areas take part, evenly picked: more change nothing in the spread of a bootstrap that matters. */
 const mostAreas = 2000;
 
@@ -28,11 +26,5 @@ export function fromScene(colours: readonly Triple[]): Estimate | null {
   const step = Math.max(1, Math.floor(colours.length / mostAreas));
   const some = colours.filter((_, index) => index % step === 0);
   if (some.length < fewestAreas) return null;
-  const spread = bootstrap(some.length, resamples, 1, (drawn) => whitenessOfCast(shadesOfGrey(some, drawn)));
-  return {
-    cast: shadesOfGrey(some, [...some.keys()]),
-    sigmaMired: Math.hypot(standardDeviation(spread.map(({ mired }) => mired)), sceneDoubt.sigmaMired),
-    sigmaDuv: Math.hypot(standardDeviation(spread.map(({ duv }) => duv)), sceneDoubt.sigmaDuv),
-    reference: 'scene',
-  };
+  return bootstrapped(some.length, (drawn) => shadesOfGrey(some, drawn), sceneDoubt, 'scene');
 }

@@ -4,10 +4,11 @@ import type { People } from '../../contracts/measurement/people.ts';
 import { type LogRatios, logRatiosOf, whitenessOfCast } from '../../numeric/colour/cast.ts';
 import type { Triple } from '../../numeric/colour/matrix3.ts';
 import { byteOfLinear, linearOfByte } from '../../numeric/colour/srgb.ts';
+import type { Window } from '../../numeric/gradient.ts';
 import type { PointTuple } from '../../numeric/polygon.ts';
 import { madSigma, mean } from '../../numeric/statistics.ts';
 import { cornersOf } from './card-outline.ts';
-import { type FlatPatch, flatPatches, type Window } from './flat-patches.ts';
+import { type FlatPatch, flatPatches } from './flat-patches.ts';
 
 export interface NeutralCard {
   readonly box: Box;

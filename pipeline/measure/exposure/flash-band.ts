@@ -5,7 +5,7 @@
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import type { FlashBand } from '../../contracts/measurement/exposure.ts';
 import type { Capture } from '../../contracts/measurement/file.ts';
-import { linearOfByte, luminanceWeights } from '../../numeric/colour/srgb.ts';
+import { luminanceOfByte } from '../../numeric/colour/srgb.ts';
 import { type BrightnessGrid, findWholeWidthStep } from '../../numeric/whole-width-step.ts';
 
 /** Focal-plane shutters sync at 1/125 s to 1/500 s, typically 1/200 to 1/250 (makers' data sheets); slower than this none leaves a strip. */
@@ -60,9 +60,6 @@ function sidesAlongTravel({ width, height }: Rgb8): readonly (keyof typeof oppos
   return width < height ? ['left'] : ['top', 'left'];
 }
 
-/** Luminance that each code of a channel adds. */
-const luminanceOfByte = luminanceWeights.map((weight) => linearOfByte.map((light) => weight * light));
-
 /** Row after row from one edge to the opposite one. */
 function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite): BrightnessGrid {
   const down = edge === 'top';
@@ -73,7 +70,7 @@ function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite):
   const cellOfX = down ? cellOf(width, columns) : cellOf(width, rows).map((row) => row * columns);
   const sums = new Float64Array(rows * columns);
   const counts = new Int32Array(rows * columns);
-  const [red, green, blue] = luminanceOfByte as [Float64Array, Float64Array, Float64Array];
+  const [red, green, blue] = luminanceOfByte;
   for (let y = 0, i = 0; y < height; y++) {
     const start = cellOfY[y]!;
     for (let x = 0; x < width; x++, i += 3) {

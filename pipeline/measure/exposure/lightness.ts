@@ -1,16 +1,12 @@
 /** Median luminance of a region of the analysis picture. */
 import type { Mask, Rgb8 } from '../../contracts/frame-image.ts';
-import { linearOfByte, luminanceWeights } from '../../numeric/colour/srgb.ts';
+import { luminanceOfByte } from '../../numeric/colour/srgb.ts';
 import { insideCoverage } from './region-map.ts';
 
 /** Bins are even in the square root of luminance: 0.02 of L* wide in the middle of the scale, 0.04 in deep shade. */
 const bins = 4096;
 /** Rows looked at: every second one. Rows next to each other show nearly the same, and the median of half a region is the region's to a hundredth of L*. */
 const rowStep = 2;
-/** Share of each channel's code in relative luminance. */
-const [ofRed, ofGreen, ofBlue] = luminanceWeights.map((weight) =>
-  linearOfByte.map((linear) => weight * linear),
-) as [Float64Array, Float64Array, Float64Array];
 
 /**
  * Relative luminance Y (0..1) below which half of the region's px lie; `null` where the mask holds no px.
@@ -23,12 +19,13 @@ export function medianLuminance(picture: Rgb8, mask: Mask): number | null {
     );
   }
   const histogram = new Int32Array(bins + 1);
+  const [red, green, blue] = luminanceOfByte;
   const { data, width, height } = picture;
   let count = 0;
   for (let y = 0; y < height; y += rowStep) {
     for (let px = y * width; px < (y + 1) * width; px++) {
       if (mask.data[px]! < insideCoverage) continue;
-      const luminance = ofRed[data[3 * px]!]! + ofGreen[data[3 * px + 1]!]! + ofBlue[data[3 * px + 2]!]!;
+      const luminance = red[data[3 * px]!]! + green[data[3 * px + 1]!]! + blue[data[3 * px + 2]!]!;
       histogram[Math.round(bins * Math.sqrt(luminance))]!++;
       count++;
     }

@@ -1,5 +1,5 @@
 import type { Rgb8 } from '../../contracts/frame-image.ts';
-import type { BoxTuple } from '../../numeric/boxes.ts';
+import { type BoxTuple, boxInPx } from '../../numeric/boxes.ts';
 import type { PxRectangle } from '../../numeric/resample.ts';
 import type { ScoredBox } from '../../numeric/suppression.ts';
 import { detectObjects } from '../networks/nanodet.ts';
@@ -45,15 +45,9 @@ function mirrored({ width, height, data }: Rgb8): Rgb8 {
 }
 
 async function look(picture: Rgb8, region: PxRectangle): Promise<readonly ScoredBox[]> {
-  const { width, height } = picture;
   const found = await detectObjects(picture, { minScore: lowestScore, region, maxOverlap });
   return found
-    .map(
-      ({ box, score }): ScoredBox => ({
-        box: [box[0] * width, box[1] * height, box[2] * width, box[3] * height],
-        score,
-      }),
-    )
+    .map(({ box, score }): ScoredBox => ({ box: boxInPx(box, picture), score }))
     .filter(({ box }) => !cutByTile(box, region, picture));
 }
 

@@ -1,7 +1,7 @@
 import type { Box } from '../../contracts/box.ts';
 import type { Mask, Rgb8 } from '../../contracts/frame-image.ts';
 import type { maskKinds } from '../../contracts/measurement/people.ts';
-import { type BoxTuple, clipBox, growBox } from '../../numeric/boxes.ts';
+import { type BoxTuple, boxInPx, clipBox, growBox } from '../../numeric/boxes.ts';
 import { guidedFilter } from '../../numeric/guided-filter.ts';
 import { cutLuma } from '../../numeric/luma.ts';
 import { coverOnPatch } from '../regions/person-cover.ts';
@@ -60,7 +60,7 @@ function shapeAround(box: BoxTuple, image: Rgb8): Mask {
  */
 export async function outlinePerson(image: Rgb8, box: Box): Promise<Outline> {
   const { width, height } = image;
-  const px: BoxTuple = [box[0] * width, box[1] * height, box[2] * width, box[3] * height];
+  const px = boxInPx(box, image);
   const shape = (): Outline => ({ kind: 'shape', mask: shapeAround(px, image) });
   if (px[3] < leastHeight * Math.max(width, height)) return shape();
   const body = await subjectBody(image, box);

@@ -1,8 +1,8 @@
 import { profileReach } from '../../numeric/edge-sketch.ts';
 import { halveTile, type LumaTile } from '../../numeric/luma.ts';
+import { once } from '../../numeric/once.ts';
 import type { Edge } from './edge.ts';
 import { findPoints, pointsWhere, surveyEdges } from './edge-survey.ts';
-import { once } from './once.ts';
 import type { Picture } from './picture.ts';
 import { holds, type PxRegion } from './px-region.ts';
 

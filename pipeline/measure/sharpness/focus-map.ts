@@ -1,9 +1,9 @@
 import type { FocusMap } from '../../contracts/measurement/sharpness.ts';
+import { once } from '../../numeric/once.ts';
 import { percentile } from '../../numeric/statistics.ts';
 import type { PlaneEdges } from './edge.ts';
 import { climb, sharpestOf, sharpestShare } from './edge-pool.ts';
 import { sketchedSigmas, surveyEdges } from './edge-survey.ts';
-import { once } from './once.ts';
 import { type CoarsePlane, type Picture, tilesOfPoints } from './picture.ts';
 import { searchGrid } from './region-planes.ts';
 

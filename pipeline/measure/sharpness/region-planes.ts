@@ -1,7 +1,7 @@
+import { once } from '../../numeric/once.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
 import { pointsWhere, surveyEdges } from './edge-survey.ts';
 import { type FineEdges, surveyFine } from './fine-edges.ts';
-import { once } from './once.ts';
 import { type GridTile, type Picture, tilesOfPoints } from './picture.ts';
 import { areaPx, holds, type PxRect, type PxRegion } from './px-region.ts';
 

@@ -44,7 +44,7 @@ export function structureBlur(picture: Picture, rects: readonly PxRect[], scale:
     const { tile, inside } = cutRound(picture, rect, slopeMargin(added[1]));
     const noise = noiseSigma(tile) ** 2;
     const ofNoise = added.map((sigma) => noise * slopeOfNoise(sigma));
-    const area = ((inside.right - inside.left) * (inside.bottom - inside.top)) / rects.length;
+    const area = (inside.right - inside.left) * (inside.bottom - inside.top);
     const slopes = added.map((sigma) => slopeVariance(tile, inside, sigma));
     if (slopes[1]! < Math.max(leastSlope, leastOverNoise * ofNoise[1]!)) continue;
     fineSlope += area * Math.max(0, slopes[0]! - ofNoise[0]!);

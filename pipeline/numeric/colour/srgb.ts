@@ -36,6 +36,11 @@ export const rgbOfXyzMatrix: Matrix3 = invert(xyzOfRgbMatrix);
 /** Weights of linear R, G and B in the relative luminance Y. */
 export const luminanceWeights: Triple = xyzOfRgbMatrix[1];
 
+/** Relative luminance that every 8-bit code of red, of green and of blue adds. */
+export const luminanceOfByte = luminanceWeights.map((weight) =>
+  linearOfByte.map((linear) => weight * linear),
+) as [red: Float64Array, green: Float64Array, blue: Float64Array];
+
 export function xyzOfRgb(rgb: Triple): Triple {
   return apply(xyzOfRgbMatrix, rgb);
 }

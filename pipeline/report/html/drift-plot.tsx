@@ -1,4 +1,4 @@
-import type { Drift } from '../../contracts/results.ts';
+import { type Drift, driftCoverageFactor } from '../../contracts/results.ts';
 import { figure } from '../words.ts';
 
 const width = 640;
@@ -30,7 +30,7 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
     Math.max(
       5,
       limitMired ?? 0,
-      ...drift.frames.map(({ mired, sigmaMired }) => Math.abs(mired) + 2 * sigmaMired),
+      ...drift.frames.map(({ mired, sigmaMired }) => Math.abs(mired) + driftCoverageFactor * sigmaMired),
     ),
   );
   const left = 20 + letterPx * Math.max(...drift.frames.map(({ frame }) => shortName(frame).length));
@@ -67,7 +67,7 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
       <line x1={x(0)} x2={x(0)} y1={top - 6} y2={bottom} stroke="currentColor" />
       {drift.frames.map(({ frame, mired, sigmaMired }, index) => {
         const y = top + (index + 0.5) * rowHeight;
-        const beyond = limitMired !== null && Math.abs(mired) > limitMired + 2 * sigmaMired;
+        const beyond = limitMired !== null && Math.abs(mired) > limitMired + driftCoverageFactor * sigmaMired;
         const colour = beyond ? 'var(--reject)' : 'var(--link)';
         return (
           <g key={frame}>
@@ -75,8 +75,8 @@ export function DriftPlot({ drift, limitMired }: { drift: Drift; limitMired: num
               {shortName(frame)}
             </text>
             <line
-              x1={x(mired - 2 * sigmaMired)}
-              x2={x(mired + 2 * sigmaMired)}
+              x1={x(mired - driftCoverageFactor * sigmaMired)}
+              x2={x(mired + driftCoverageFactor * sigmaMired)}
               y1={y}
               y2={y}
               stroke={colour}
