@@ -3,8 +3,7 @@ import sharp from 'sharp';
 import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
 import type { LogRatios } from '../../pipeline/numeric/colour/cast.ts';
 import { byteOfLinear, linearOfByte } from '../../pipeline/numeric/colour/srgb.ts';
-import { gaussian } from './charts.ts';
-import { seededRandom } from './random.ts';
+import { gaussian, seededRandom } from './random.ts';
 
 export interface DrawnCard {
   /** Centre, and half of the width and of the height before it is turned, px. */

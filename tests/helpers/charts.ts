@@ -2,7 +2,7 @@
 import sharp from 'sharp';
 import type { Mask } from '../../pipeline/contracts/frame-image.ts';
 import { edgeSpread, type Spread } from './edge-spread.ts';
-import { seededRandom } from './random.ts';
+import { gaussian, seededRandom } from './random.ts';
 
 /** Luma, row after row, whole numbers 0..255. */
 export interface Chart {
@@ -99,9 +99,4 @@ async function compressed({ width, height, luma }: Chart, quality: number): Prom
     .toBuffer();
   const decoded = await sharp(file).toColourspace('b-w').raw().toBuffer();
   return { width, height, luma: new Uint8Array(decoded) };
-}
-
-/** Normally distributed, standard deviation 1: Box and Muller, Annals of Mathematical Statistics 29 (1958). */
-export function gaussian(random: () => number): number {
-  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 }

@@ -4,6 +4,7 @@
  */
 import type { Box, Point } from '../../pipeline/contracts/box.ts';
 import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
+import { seededRandom } from './random.ts';
 
 type Colour = readonly [number, number, number];
 export type Part = 'background' | 'skin' | 'hair' | 'cloth' | 'shoe' | 'eye';
@@ -40,17 +41,6 @@ export interface FigurePicture {
   readonly box: Box;
   /** Middle of each iris, shares of the picture: first the one on the left of the picture. */
   readonly eyes: readonly [Point, Point];
-}
-
-/** Seeded uniform numbers 0..1 (mulberry32, public domain). */
-export function seededRandom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let mixed = Math.imul(state ^ (state >>> 15), state | 1);
-    mixed ^= mixed + Math.imul(mixed ^ (mixed >>> 7), mixed | 61);
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
-  };
 }
 
 const ellipse = (part: Part, colour: Colour, cx: number, cy: number, rx: number, ry: number): Shape => ({

@@ -1,7 +1,8 @@
 /** Inputs for comparing the networks with their originals: drawn pictures, the same on every machine. */
 import type { Network, NetworkName } from '../../pipeline/contracts/network-manifest.ts';
 import { type PxRectangle, type RgbPicture, resample } from '../../pipeline/numeric/resample.ts';
-import { drawFigure, seededRandom } from './figure-picture.ts';
+import { drawFigure } from './figure-picture.ts';
+import { seededRandom } from './random.ts';
 
 /** What each network looks at in the drawn picture of 480 x 720 px: the whole, the head, or an eye. */
 const regions: Readonly<Record<NetworkName, PxRectangle>> = {

@@ -8,3 +8,8 @@ export function seededRandom(seed: number): () => number {
     return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
   };
 }
+
+/** Normally distributed, standard deviation 1: Box and Muller, Annals of Mathematical Statistics 29 (1958). */
+export function gaussian(random: () => number): number {
+  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+}

@@ -1,10 +1,8 @@
 /** Frames under a known change of light in the set that they are judged in. */
-import type { FrameImage } from '../../pipeline/contracts/frame-image.ts';
-import type { People } from '../../pipeline/contracts/measurement/people.ts';
-import type { Regions } from '../../pipeline/contracts/regions.ts';
 import { measureDrift, type SetFrame } from '../../pipeline/judge/drift.ts';
 import { measureColour } from '../../pipeline/measure/colour.ts';
 import { aMeasurement } from '../helpers/measurement.ts';
+import type { Scene } from './scene.ts';
 
 /** Changes of light: mired, Duv. */
 export const changes = [
@@ -23,12 +21,6 @@ export const changes = [
 /** What a relit frame has to read: 1.5 mired or 5 % about the truth, 2 mired where the light did not change. */
 export const toleranceMired = (mired: number): number =>
   mired === 0 ? 2 : Math.max(1.5, 0.05 * Math.abs(mired));
-
-export interface Scene {
-  readonly image: FrameImage;
-  readonly regions: Regions;
-  readonly people: People;
-}
 
 export function setFrame(id: string, { image, regions, people }: Scene): SetFrame {
   return { id, measurement: aMeasurement({ colour: measureColour(image, regions, people) }) };

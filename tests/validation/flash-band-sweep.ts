@@ -1,7 +1,9 @@
 /** The dark band of a shutter faster than flash sync, drawn into real photographs: found or not, how deep, how far into the frame. */
+
 import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
 import type { FlashBand } from '../../pipeline/contracts/measurement/exposure.ts';
 import { findFlashBand } from '../../pipeline/measure/exposure/flash-band.ts';
+import { once } from '../../pipeline/numeric/once.ts';
 import { median } from '../../pipeline/numeric/statistics.ts';
 import { noCapture } from '../helpers/made-frame.ts';
 import { exposed, inSize } from '../helpers/photographs-in-light.ts';
@@ -82,11 +84,7 @@ async function findBands(): Promise<FoundBands> {
   return { found, depth, reach };
 }
 
-let bands: Promise<FoundBands> | null = null;
-function bandsOnce(): Promise<FoundBands> {
-  bands ??= findBands();
-  return bands;
-}
+const bandsOnce = once(findBands);
 
 const drawn = {
   source: 'bands drawn into the photographs in linear light',

@@ -3,13 +3,13 @@ import { readFile } from 'node:fs/promises';
 import { basename } from 'node:path';
 import sharp from 'sharp';
 import type { FrameImage } from '../../pipeline/contracts/frame-image.ts';
-import type { EyeRegion, Regions } from '../../pipeline/contracts/regions.ts';
+import type { EyeRegion } from '../../pipeline/contracts/regions.ts';
 import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
-import { findPeople } from '../../pipeline/measure/people.ts';
-import { findRegions } from '../../pipeline/measure/regions.ts';
 import { measureSharpness } from '../../pipeline/measure/sharpness.ts';
 import { type Area, defocused } from '../helpers/disc-blur.ts';
 import { labelledPhotographs } from './labelled-photographs.ts';
+import { onceEach } from './once-each.ts';
+import { look } from './scene.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
 
 /** Radii of the defocus discs, px. */
@@ -42,8 +42,7 @@ export interface GradedFocus {
 
 /** @returns `null` where the frame shows no eyes to measure. */
 export async function gradedFocus(path: string): Promise<GradedFocus | null> {
-  const { image } = await decodeFrame(await readFile(path));
-  const regions: Regions = await findRegions(image, await findPeople(image));
+  const { image, regions } = await look(await readFile(path));
   const eyes = regions.faces[0]?.eyes ?? [];
   const sharpOne = measureSharpness(image, regions);
   if (eyes.length === 0 || sharpOne.eyes === null) return null;
@@ -68,11 +67,9 @@ export async function gradedFocus(path: string): Promise<GradedFocus | null> {
 /** Photographs with visible eyes that the test is made on. */
 const photographsWanted = 24;
 
-const graded = new Map<string, Promise<readonly GradedFocus[]>>();
-
 /** The first photographs with visible eyes; both sweeps look at the same. */
-function gradedPhotographs(folder: string, labels: string): Promise<readonly GradedFocus[]> {
-  const make = async (): Promise<readonly GradedFocus[]> => {
+const gradedPhotographs = onceEach(
+  async (folder: string, labels: string): Promise<readonly GradedFocus[]> => {
     const found: GradedFocus[] = [];
     for (const { eyes, path } of await labelledPhotographs(folder, labels)) {
       if (found.length >= photographsWanted) break;
@@ -80,11 +77,8 @@ function gradedPhotographs(folder: string, labels: string): Promise<readonly Gra
       if (one !== null) found.push(one);
     }
     return found;
-  };
-  const known = graded.get(folder) ?? make();
-  graded.set(folder, known);
-  return known;
-}
+  },
+);
 
 const shared = {
   unit: 'px',

@@ -7,10 +7,9 @@ import sharp from 'sharp';
 import { z } from 'zod';
 import type { Sharpness } from '../../pipeline/contracts/measurement/sharpness.ts';
 import type { Regions } from '../../pipeline/contracts/regions.ts';
-import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
-import { findPeople } from '../../pipeline/measure/people.ts';
-import { findRegions } from '../../pipeline/measure/regions.ts';
 import { measureSharpness } from '../../pipeline/measure/sharpness.ts';
+import { onceEach } from './once-each.ts';
+import { look } from './scene.ts';
 
 /** What thresholds may have been chosen on, and what they are reported on. */
 export type Half = 'even' | 'odd';
@@ -70,17 +69,10 @@ interface Seen {
   readonly sharpness: Sharpness;
 }
 
-const seen = new Map<string, Promise<Seen>>();
-
-async function look({ path }: LabelledPhotograph): Promise<Seen> {
-  const { image } = await decodeFrame(await readFile(path));
-  const regions = await findRegions(image, await findPeople(image));
-  return { regions, sharpness: measureSharpness(image, regions) };
-}
-
 /** Regions and sharpness of a photograph; measured once, whichever sweep asks. */
-export function seenIn(photograph: LabelledPhotograph): Promise<Seen> {
-  const known = seen.get(photograph.path) ?? look(photograph);
-  seen.set(photograph.path, known);
-  return known;
-}
+const seenAt = onceEach(async (path: string): Promise<Seen> => {
+  const { image, regions } = await look(await readFile(path));
+  return { regions, sharpness: measureSharpness(image, regions) };
+});
+
+export const seenIn = ({ path }: LabelledPhotograph): Promise<Seen> => seenAt(path);

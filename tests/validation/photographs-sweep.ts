@@ -11,6 +11,7 @@ import {
   seenIn,
 } from './labelled-photographs.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
+import { successes } from './words.ts';
 
 const inside = 128;
 
@@ -44,9 +45,7 @@ async function meanOfHalves(
 
 function frames(found: readonly number[]): string {
   const share = wilsonInterval(found.filter((one) => one === 1).length, found.length);
-  return share === null
-    ? 'none'
-    : `${share.successes} of ${share.trials}, 95 % interval ${share.low.toFixed(2)} to ${share.high.toFixed(2)}`;
+  return share === null ? 'none' : successes(share);
 }
 
 function overlaps(values: readonly number[]): string {

@@ -1,17 +1,17 @@
 /** Drift of frames that were relit by a known change of illuminant, cropped, or both. */
+
 import { readdir, readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
 import type { People } from '../../pipeline/contracts/measurement/people.ts';
-import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
 import { areasOf } from '../../pipeline/measure/colour/areas.ts';
-import { findPeople } from '../../pipeline/measure/people.ts';
-import { findRegions } from '../../pipeline/measure/regions.ts';
+import { once } from '../../pipeline/numeric/once.ts';
 import { frameOf, noRegions } from '../helpers/made-frame.ts';
 import { inSize, type NamedPicture } from '../helpers/photographs-in-light.ts';
 import { sharpPhotographs } from '../helpers/real-photographs.ts';
 import { relit, wholeMask } from '../helpers/relit.ts';
-import { changes, driftIn, type Scene, setFrame, toleranceMired } from './drift-of-frames.ts';
+import { changes, driftIn, setFrame, toleranceMired } from './drift-of-frames.ts';
+import { look, type Scene } from './scene.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
 
 /** For views of a garment that show different parts of it: our own choice, no published limit. */
@@ -43,9 +43,7 @@ const deliveryFolder = fileURLToPath(new URL('../../samples/delivery/tea-dress/'
 async function renderedSet(): Promise<readonly (Scene & { readonly name: string })[]> {
   const scenes: (Scene & { readonly name: string })[] = [];
   for (const name of (await readdir(deliveryFolder)).filter((file) => file.endsWith('.jpg')).sort()) {
-    const { image } = await decodeFrame(await readFile(`${deliveryFolder}${name}`));
-    const people = await findPeople(image);
-    scenes.push({ name, image, people, regions: await findRegions(image, people) });
+    scenes.push({ name, ...(await look(await readFile(`${deliveryFolder}${name}`))) });
   }
   return scenes;
 }
@@ -89,13 +87,13 @@ function asCloth(picture: Rgb8): Scene {
 }
 
 /** A green without any blue leaves nothing to tell its light by: at least a fifth of a photograph is well exposed in all channels. */
-async function exposedPhotographs(): Promise<readonly NamedPicture[]> {
+const exposedPhotographs = once(async (): Promise<readonly NamedPicture[]> => {
   const pictures = await inSize(sharpPhotographs(), 480);
   return pictures.filter(({ picture }) => {
     const areaPx = 9;
     return areasOf(picture, null).length * areaPx > 0.2 * picture.width * picture.height;
   });
-}
+});
 
 /** Scenery stands in for cloth of every hue; cut differently it shows other things, so the crop stays. */
 export const relitPhotographs: SweepPlan = {

@@ -3,15 +3,15 @@ import { readFile } from 'node:fs/promises';
 import sharp from 'sharp';
 import type { Rgb8 } from '../../pipeline/contracts/frame-image.ts';
 import type { Subject } from '../../pipeline/contracts/measurement/people.ts';
-import { decodeFrame } from '../../pipeline/decode/decode-frame.ts';
 import type { SetFrame } from '../../pipeline/judge/drift.ts';
-import { findPeople } from '../../pipeline/measure/people.ts';
-import { findRegions } from '../../pipeline/measure/regions.ts';
 import { wilsonInterval } from '../../pipeline/numeric/proportion.ts';
 import { relit } from '../helpers/relit.ts';
-import { changes, driftIn, type Scene, setFrame, toleranceMired } from './drift-of-frames.ts';
+import { changes, driftIn, setFrame, toleranceMired } from './drift-of-frames.ts';
 import { type Half, halves, labelledPhotographs } from './labelled-photographs.ts';
+import { onceEach } from './once-each.ts';
+import { look, type Scene } from './scene.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
+import { successes } from './words.ts';
 
 /** Photographs of each half: with four crops and a relit one each, all are looked at in a few minutes. */
 const wantedOfHalf = 10;
@@ -40,12 +40,6 @@ function cropsOf({ keypoints }: Subject, width: number, height: number): Readonl
       shoulders + 1.1 * trunk,
     ],
   };
-}
-
-async function look(bytes: Buffer): Promise<Scene> {
-  const { image } = await decodeFrame(bytes);
-  const people = await findPeople(image);
-  return { image, people, regions: await findRegions(image, people) };
 }
 
 function cut({ data, width, height }: Rgb8, edges: Edges): Promise<Buffer> {
@@ -116,14 +110,8 @@ async function readingsIn(folder: string, labels: string): Promise<Readings> {
   return readings;
 }
 
-const made = new Map<string, Promise<Readings>>();
-
 /** All three sweeps look at the same frames once. */
-function readingsOnce(folder: string, labels: string): Promise<Readings> {
-  const known = made.get(folder) ?? readingsIn(folder, labels);
-  made.set(folder, known);
-  return known;
-}
+const readingsOnce = onceEach(readingsIn);
 
 const errorOf = ({ truth, measured }: Reading): number =>
   measured === null ? Number.POSITIVE_INFINITY : Math.abs(measured - truth);
@@ -136,7 +124,7 @@ function shareOfHalves(readings: readonly Reading[]): readonly SweepPoint[] {
     const share = wilsonInterval(within.length, own.length);
     if (share === null) return [];
     const worst = own.reduce((most, reading) => (errorOf(reading) > errorOf(most) ? reading : most));
-    const condition = `${half} numbers: ${share.successes} of ${share.trials}, 95 % interval ${share.low.toFixed(2)} to ${share.high.toFixed(2)}, worst ${worst.measured === null ? 'not compared' : `${errorOf(worst).toFixed(1)} mired off`} (${worst.where})`;
+    const condition = `${half} numbers: ${successes(share)}, worst ${worst.measured === null ? 'not compared' : `${errorOf(worst).toFixed(1)} mired off`} (${worst.where})`;
     return [{ truth: 1, measured: within.length / own.length, low: 1, high: 1, condition }];
   });
 }

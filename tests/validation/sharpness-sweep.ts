@@ -1,6 +1,8 @@
 /** Blur of charts with a known spread, over everything that a frame does to them: noise, low contrast, JPEG. */
+
 import type { RegionSharpness } from '../../pipeline/contracts/measurement/sharpness.ts';
 import { estimateBlur } from '../../pipeline/measure/sharpness.ts';
+import { once } from '../../pipeline/numeric/once.ts';
 import {
   type Chart,
   type ChartConditions,
@@ -141,12 +143,8 @@ async function findMotions(): Promise<FoundMotions> {
   return { lengths, directions };
 }
 
-let motions: Promise<FoundMotions> | null = null;
 /** Length and direction of straight motions come from the same stars. */
-function motionsOnce(): Promise<FoundMotions> {
-  motions ??= findMotions();
-  return motions;
-}
+const motionsOnce = once(findMotions);
 
 const straightMotion = {
   range: `3 to 20 px, all directions; ${everyCondition}`,

@@ -1,5 +1,6 @@
 /** How a sweep's figures are said on the page, in the terminal and in the README. */
 import { amount, count, figure } from '../../pipeline/contracts/wording.ts';
+import type { Proportion } from '../../pipeline/numeric/proportion.ts';
 import { allowanceUsed, holds, type Sweep, worstOf } from './sweep.ts';
 
 const digits = 3;
@@ -40,3 +41,7 @@ export function verdict({ points }: Pick<Sweep, 'points'>): string {
   const outside = points.filter((point) => !holds(point)).length;
   return outside === 0 ? 'holds' : `${outside} of ${count(points.length, 'point')} outside`;
 }
+
+/** `36 of 39, 95 % interval 0.80 to 0.97`. */
+export const successes = ({ successes: right, trials, low, high }: Proportion): string =>
+  `${right} of ${trials}, 95 % interval ${low.toFixed(2)} to ${high.toFixed(2)}`;

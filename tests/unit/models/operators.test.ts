@@ -6,7 +6,7 @@ import { InferenceSession, Tensor } from 'onnxruntime-node';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { convertToOnnx } from '../../../models/convert/convert.ts';
 import { operators } from '../../../models/convert/operators/index.ts';
-import { seededRandom } from '../../helpers/figure-picture.ts';
+import { seededRandom } from '../../helpers/random.ts';
 import { attributes, type SmallConstant, type SmallGraph, writeGraph } from '../../helpers/small-graph.ts';
 
 const { int, float, bool, text, type, ints, texts } = attributes;

@@ -3,7 +3,7 @@ import { ready, setBackend, tensor3d, image as tfImage } from '@tensorflow/tfjs-
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type RgbPicture, resample } from '../../../pipeline/numeric/resample.ts';
-import { seededRandom } from '../../helpers/figure-picture.ts';
+import { seededRandom } from '../../helpers/random.ts';
 
 function noise(width: number, height: number): RgbPicture {
   const random = seededRandom(width * 1000 + height);
