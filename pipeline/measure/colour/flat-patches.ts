@@ -21,25 +21,18 @@ const mostStep = 3;
 export function flatPatches(picture: Rgb8, window: Window, leastPx: number): readonly FlatPatch[] {
   const columns = window.right - window.left;
   const rows = window.bottom - window.top;
-  const channels = [0, 1, 2].map((channel) => {
+  const flat = new Uint8Array(columns * rows).fill(1);
+  for (let channel = 0; channel < 3; channel++) {
     const values = new Float32Array(columns * rows);
     for (let y = 0, i = 0; y < rows; y++) {
       const from = 3 * ((window.top + y) * picture.width + window.left) + channel;
       for (let x = 0; x < columns; x++, i++) values[i] = picture.data[from + 3 * x]!;
     }
-    return boxBlur(values, columns, rows, meanReach);
-  });
-  const flat = (i: number): boolean =>
-    channels.every(
-      (values) =>
-        values[i]! >= darkest &&
-        values[i]! <= brightest &&
-        Math.abs(values[i + 1]! - values[i - 1]!) <= mostStep &&
-        Math.abs(values[i + columns]! - values[i - columns]!) <= mostStep,
-    );
+    keepFlat(flat, boxBlur(values, columns, rows, meanReach), columns, rows);
+  }
   const marked = new RunCollector();
   for (let y = 1; y < rows - 1; y++) {
-    for (let x = 1; x < columns - 1; x++) if (flat(y * columns + x)) marked.mark(x, y, 1);
+    for (let x = 1; x < columns - 1; x++) if (flat[y * columns + x] === 1) marked.mark(x, y, 1);
   }
   const { blobs, blobOfRun } = blobsOfRuns(marked);
   const patches = blobs
@@ -53,4 +46,17 @@ export function flatPatches(picture: Rgb8, window: Window, leastPx: number): rea
     });
   }
   return patches;
+}
+
+/** Clears the px where one channel is not well exposed or steps from one neighbour to the other. */
+function keepFlat(flat: Uint8Array, values: Float32Array, columns: number, rows: number): void {
+  for (let y = 1; y < rows - 1; y++) {
+    for (let i = y * columns + 1; i < (y + 1) * columns - 1; i++) {
+      const value = values[i]!;
+      const across = values[i + 1]! - values[i - 1]!;
+      const down = values[i + columns]! - values[i - columns]!;
+      const within = value >= darkest && value <= brightest;
+      if (!within || Math.abs(across) > mostStep || Math.abs(down) > mostStep) flat[i] = 0;
+    }
+  }
 }
