@@ -6,7 +6,7 @@
  * @throws RangeError for no numbers.
  */
 export function percentile(values: ArrayLike<number>, share: number): number {
-  const sorted = Float64Array.from(values).sort();
+  const sorted = new Float64Array(values).sort();
   if (sorted.length === 0) throw new RangeError('A percentile needs at least one number.');
   const position = Math.min(1, Math.max(0, share)) * (sorted.length - 1);
   const below = Math.floor(position);

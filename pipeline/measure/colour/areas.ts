@@ -17,6 +17,25 @@ const brightestCode = 250;
 const darkestCode = 24;
 const insideCoverage = 192;
 
+/** Mean of the square whose first px is `left`, `top`; `null` where a px lies outside the mask or is not well exposed. */
+function meanOf({ width, data }: Rgb8, mask: Mask | null, left: number, top: number): Triple | null {
+  let red = 0;
+  let green = 0;
+  let blue = 0;
+  for (let y = top; y < top + side; y += 1) {
+    for (let px = y * width + left; px < y * width + left + side; px += 1) {
+      if (mask !== null && mask.data[px]! < insideCoverage) return null;
+      const [r, g, b] = [data[3 * px]!, data[3 * px + 1]!, data[3 * px + 2]!];
+      if (Math.max(r, g, b) > brightestCode || Math.min(r, g, b) < darkestCode) return null;
+      red += linearOfByte[r]!;
+      green += linearOfByte[g]!;
+      blue += linearOfByte[b]!;
+    }
+  }
+  const count = side * side;
+  return [red / count, green / count, blue / count];
+}
+
 /**
  * Every small square area that lies wholly inside the mask and is well exposed in all channels.
  *
@@ -24,28 +43,11 @@ const insideCoverage = 192;
  */
 export function areasOf(picture: Rgb8, mask: Mask | null): readonly Area[] {
   const areas: Area[] = [];
-  const { width, height, data } = picture;
+  const { width, height } = picture;
   for (let top = 0; top + side <= height; top += side) {
     for (let left = 0; left + side <= width; left += side) {
-      const sum: [number, number, number] = [0, 0, 0];
-      let usable = true;
-      for (let y = top; usable && y < top + side; y += 1) {
-        for (let x = left; usable && x < left + side; x += 1) {
-          const px = y * width + x;
-          if (mask !== null && mask.data[px]! < insideCoverage) usable = false;
-          for (let channel = 0; channel < 3; channel += 1) {
-            const code = data[3 * px + channel]!;
-            if (code > brightestCode || code < darkestCode) usable = false;
-            sum[channel]! += linearOfByte[code]!;
-          }
-        }
-      }
-      if (!usable) continue;
-      const count = side * side;
-      areas.push({
-        rgb: [sum[0] / count, sum[1] / count, sum[2] / count],
-        at: [(left + side / 2) / width, (top + side / 2) / height],
-      });
+      const rgb = meanOf(picture, mask, left, top);
+      if (rgb !== null) areas.push({ rgb, at: [(left + side / 2) / width, (top + side / 2) / height] });
     }
   }
   return areas;

@@ -1,6 +1,5 @@
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { blobsOfRuns, RunCollector } from '../../numeric/blobs.ts';
-import { boxBlur } from '../../numeric/box-blur.ts';
 import type { Window } from '../../numeric/gradient.ts';
 
 /** A connected patch of a picture without any structure. */
@@ -14,21 +13,27 @@ export interface FlatPatch {
 const brightest = 245;
 const darkest = 50;
 /** Steps over two px of the 5 x 5 mean, codes: noise of sigma 4 leaves 0.7, the edge of a card a fifth or two of its contrast. Folds of cloth step further. */
-const meanReach = 2;
+const reach = 2;
+const side = 2 * reach + 1;
 const mostStep = 3;
 
-/** Patches of at least `leastPx` in the window, largest first. */
+/**
+ * Patches of at least `leastPx` in the window, largest first.
+ * @param window px of the picture; the outermost of them, and those whose means would need px beyond the picture, count as not flat.
+ */
 export function flatPatches(picture: Rgb8, window: Window, leastPx: number): readonly FlatPatch[] {
-  const columns = window.right - window.left;
-  const rows = window.bottom - window.top;
+  const area = {
+    left: Math.max(reach, window.left),
+    top: Math.max(reach, window.top),
+    right: Math.min(picture.width - reach, window.right),
+    bottom: Math.min(picture.height - reach, window.bottom),
+  };
+  const columns = area.right - area.left;
+  const rows = area.bottom - area.top;
+  if (columns < 1 || rows < 1) return [];
   const flat = new Uint8Array(columns * rows).fill(1);
   for (let channel = 0; channel < 3; channel++) {
-    const values = new Float32Array(columns * rows);
-    for (let y = 0, i = 0; y < rows; y++) {
-      const from = 3 * ((window.top + y) * picture.width + window.left) + channel;
-      for (let x = 0; x < columns; x++, i++) values[i] = picture.data[from + 3 * x]!;
-    }
-    keepFlat(flat, boxBlur(values, columns, rows, meanReach), columns, rows);
+    keepFlat(flat, sumsAround(picture, area, channel), columns, rows);
   }
   const marked = new RunCollector();
   for (let y = 1; y < rows - 1; y++) {
@@ -40,23 +45,56 @@ export function flatPatches(picture: Rgb8, window: Window, leastPx: number): rea
     .map(({ areaPx }) => ({ areaPx, runs: [] as FlatPatch['runs'][number][] }));
   for (let run = 0; run < marked.count; run++) {
     patches[blobOfRun[run]!]?.runs.push({
-      row: window.top + marked.row[run]!,
-      start: window.left + marked.start[run]!,
-      end: window.left + marked.end[run]!,
+      row: area.top + marked.row[run]!,
+      start: area.left + marked.start[run]!,
+      end: area.left + marked.end[run]!,
     });
   }
   return patches;
 }
 
+/** Sums of one channel over the 5 x 5 px round every px of the area, which must keep `reach` px from the picture's edges. */
+function sumsAround(
+  { width, data }: Rgb8,
+  { left, top, right, bottom }: Window,
+  channel: number,
+): Int32Array {
+  const sums = new Int32Array((right - left) * (bottom - top));
+  /** Of each column, the last five rows. */
+  const down = new Int32Array(right - left + 2 * reach);
+  let at = 0;
+  for (let y = top - reach; y < bottom + reach; y++) {
+    const entering = 3 * (y * width + left - reach) + channel;
+    const leaving = y < top - reach + side ? -1 : entering - 3 * side * width;
+    if (leaving < 0) for (let x = 0; x < down.length; x++) down[x]! += data[entering + 3 * x]!;
+    else {
+      for (let x = 0; x < down.length; x++) down[x]! += data[entering + 3 * x]! - data[leaving + 3 * x]!;
+    }
+    if (y < top + reach) continue;
+    let sum = 0;
+    for (let x = 0; x < side - 1; x++) sum += down[x]!;
+    for (let x = side - 1; x < down.length; x++) {
+      sum += down[x]!;
+      sums[at++] = sum;
+      sum -= down[x - side + 1]!;
+    }
+  }
+  return sums;
+}
+
 /** Clears the px where one channel is not well exposed or steps from one neighbour to the other. */
-function keepFlat(flat: Uint8Array, values: Float32Array, columns: number, rows: number): void {
+function keepFlat(flat: Uint8Array, sums: Int32Array, columns: number, rows: number): void {
+  const [least, most, step] = [darkest, brightest, mostStep].map((codes) => codes * side * side) as [
+    number,
+    number,
+    number,
+  ];
   for (let y = 1; y < rows - 1; y++) {
     for (let i = y * columns + 1; i < (y + 1) * columns - 1; i++) {
-      const value = values[i]!;
-      const across = values[i + 1]! - values[i - 1]!;
-      const down = values[i + columns]! - values[i - columns]!;
-      const within = value >= darkest && value <= brightest;
-      if (!within || Math.abs(across) > mostStep || Math.abs(down) > mostStep) flat[i] = 0;
+      const across = sums[i + 1]! - sums[i - 1]!;
+      const down = sums[i + columns]! - sums[i - columns]!;
+      const within = sums[i]! >= least && sums[i]! <= most;
+      if (!within || Math.abs(across) > step || Math.abs(down) > step) flat[i] = 0;
     }
   }
 }

@@ -18,29 +18,38 @@ interface Sum {
   areas: number;
 }
 
+/** One number for a kind of colour. Well exposed areas stay within 160 steps of ratio and 12 of luminance: the digits do not run over. */
+function keyOf(place: number, redGreen: number, blueGreen: number, luminance: number): number {
+  return ((place * 1000 + redGreen) * 1000 + blueGreen) * 100 + luminance;
+}
+
 /** The colours of a surface, counted by place: the most frequent 160 kinds of them, in the order of places and frequency. */
 export function swatchesOf(
   areas: readonly Area[],
   placeOf: (at: Area['at']) => SwatchPlace,
 ): PlaceSwatches[] {
-  const kinds = new Map<string, Sum>();
+  const kinds = new Map<number, Sum>();
   for (const area of areas) {
     const [red, green, blue] = area.rgb;
-    const colour = [Math.log(red / green), Math.log(blue / green), Math.log(green)] as const;
+    const redGreen = Math.log(red / green);
+    const blueGreen = Math.log(blue / green);
+    const luminance = Math.log(green);
     const place = placeOf(area.at);
-    const key = [
-      place,
-      Math.floor(colour[0] / ratioStep),
-      Math.floor(colour[1] / ratioStep),
-      Math.floor(colour[2] / luminanceStep),
-    ].join();
+    const key = keyOf(
+      swatchPlaces.indexOf(place),
+      Math.floor(redGreen / ratioStep),
+      Math.floor(blueGreen / ratioStep),
+      Math.floor(luminance / luminanceStep),
+    );
     let kind = kinds.get(key);
     if (kind === undefined) {
       kind = { place, sums: [0, 0, 0], areas: 0 };
       kinds.set(key, kind);
     }
     kind.areas += 1;
-    for (let axis = 0; axis < 3; axis += 1) kind.sums[axis]! += colour[axis]!;
+    kind.sums[0] += redGreen;
+    kind.sums[1] += blueGreen;
+    kind.sums[2] += luminance;
   }
   // Sorting is stable and the map keeps the order of the picture, so equal counts stay in a fixed order.
   const frequent = [...kinds.values()].sort((a, b) => b.areas - a.areas).slice(0, mostSwatches);
