@@ -46,13 +46,13 @@ describe('levels of a frame', () => {
     expect(atCeiling).toBeGreaterThan(0);
   });
 
-  it('of a large frame are those of rows spread over all of it', () => {
+  it('of a large frame are those of rows and columns spread over all of it', () => {
     const size = { width: 2000, height: 6000 };
     // The lower third at the ceiling.
     const bytes = new Uint8Array(3 * size.width * size.height).fill(255, 3 * size.width * 4000);
     const { bins, atFloor, atCeiling } = histogramOf(frameOf({ ...size, data: bytes })).green;
     const counted = bins.reduce((a, b) => a + b);
-    expect(counted).toBeGreaterThan(2_000_000);
+    expect(counted).toBeGreaterThan(1_000_000);
     expect([atFloor / counted, atCeiling / counted]).toEqual([
       expect.closeTo(2 / 3, 3),
       expect.closeTo(1 / 3, 3),

@@ -89,18 +89,25 @@ function wordsOf(data: Uint8Array): Int32Array {
   return new Int32Array(data.buffer, data.byteOffset, data.length >> 2);
 }
 
+/** In every byte the lower seven bits, and the uppermost one. */
+const lower = 0x7f7f7f7f;
+const uppermost = 0x80808080 | 0;
+
 /**
- * The first block from `block` on whose twelve bytes (four px) hold a 255 or a 0, or `blocks` where none does: the zero-byte test of
- * Hacker's Delight (Warren, 2nd edition, 6-1) on the bytes and on their complement. Most of a frame is passed over here.
+ * The first block from `block` on whose twelve bytes (four px) hold a 255 or a 0, or `blocks` where none does. In such a byte every bit
+ * equals the next one; adding 0x7f to the bits that differ sets the uppermost bit of all other bytes (after the zero-byte test of
+ * Hacker's Delight, Warren, 2nd edition, 6-1). Most of a frame is passed over here.
  */
 function nextRemarkable(words: Int32Array, block: number, blocks: number): number {
   for (let word = 3 * block; block < blocks; block++, word += 3) {
     const a = words[word]!;
     const b = words[word + 1]!;
     const c = words[word + 2]!;
-    const zero = ((a - 0x01010101) & ~a) | ((b - 0x01010101) & ~b) | ((c - 0x01010101) & ~c);
-    const full = ((~a - 0x01010101) & a) | ((~b - 0x01010101) & b) | ((~c - 0x01010101) & c);
-    if (((zero | full) & 0x80808080) !== 0) break;
+    const differing =
+      (((a ^ (a >>> 1)) & lower) + lower) &
+      (((b ^ (b >>> 1)) & lower) + lower) &
+      (((c ^ (c >>> 1)) & lower) + lower);
+    if ((differing & uppermost) !== uppermost) break;
   }
   return block;
 }

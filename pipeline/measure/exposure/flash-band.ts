@@ -69,20 +69,28 @@ function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite):
   const cellOfY = down ? cellOf(height, rows).map((row) => row * columns) : cellOf(height, columns);
   const cellOfX = down ? cellOf(width, columns) : cellOf(width, rows).map((row) => row * columns);
   const sums = new Float64Array(rows * columns);
-  const counts = new Int32Array(rows * columns);
   const [red, green, blue] = luminanceOfByte;
   for (let y = 0, i = 0; y < height; y++) {
     const start = cellOfY[y]!;
     for (let x = 0; x < width; x++, i += 3) {
       const cell = start + cellOfX[x]!;
       sums[cell]! += red[data[i]!]! + green[data[i + 1]!]! + blue[data[i + 2]!]!;
-      counts[cell]!++;
     }
   }
-  const stops = sums.map((sum, cell) =>
-    Math.log2(Math.max(floorLuminance, sum / Math.max(1, counts[cell]!))),
-  );
+  const [pxDown, pxAcross] = down ? [cellOfY, cellOfX].map(occupancy) : [cellOfX, cellOfY].map(occupancy);
+  const stops = sums.map((sum, cell) => {
+    const column = cell % columns;
+    const px = pxDown![cell - column]! * pxAcross![column]!;
+    return Math.log2(Math.max(floorLuminance, sum / Math.max(1, px)));
+  });
   return { rows, columns, stops };
+}
+
+/** How many rows or columns of the picture lie in each row or column of the grid. */
+function occupancy(cellOf: Int32Array): Int32Array {
+  const count = new Int32Array(rows * columns);
+  for (const cell of cellOf) count[cell]!++;
+  return count;
 }
 
 /** The same seen from the opposite edge. */

@@ -3,18 +3,18 @@ import type { FrameImage } from '../../contracts/frame-image.ts';
 import { type Histogram, histogramBins } from '../../contracts/measurement/histogram.ts';
 
 /** Px counted of a large frame: enough to draw its levels to a thousandth, and the findings on clipping count every px themselves. */
-const enoughPx = 3_000_000;
+const enoughPx = 1_000_000;
 
-/** Px of each code, `codes * channel + code`, in every `rowStep`-th row. */
+/** Px of each code, `codes * channel + code`, in every `step`-th row and column. */
 function countCodes(
   data: Uint8Array | Uint16Array,
   rowLength: number,
-  rowStep: number,
+  step: number,
   codes: number,
 ): Uint32Array {
   const counts = new Uint32Array(3 * codes);
-  for (let start = 0; start < data.length; start += rowStep * rowLength) {
-    for (let i = start; i < start + rowLength; i += 3) {
+  for (let start = 0; start < data.length; start += step * rowLength) {
+    for (let i = start; i < start + rowLength; i += 3 * step) {
       counts[data[i]!]!++;
       counts[codes + data[i + 1]!]!++;
       counts[2 * codes + data[i + 2]!]!++;
@@ -23,11 +23,11 @@ function countCodes(
   return counts;
 }
 
-/** Counts over all px of the frame, or over evenly spaced rows of a frame of more than twice 3 Mpx. */
+/** Counts over all px of the frame, or over evenly spaced rows and columns of a frame of 4 Mpx and more. */
 export function histogramOf({ encoded, srgb }: Pick<FrameImage, 'encoded' | 'srgb'>): Histogram {
   const { data, ceiling } = encoded;
-  const rowStep = Math.max(1, Math.floor((srgb.width * srgb.height) / enoughPx));
-  const counts = countCodes(data, 3 * srgb.width, rowStep, ceiling + 1);
+  const step = Math.max(1, Math.floor(Math.sqrt((srgb.width * srgb.height) / enoughPx)));
+  const counts = countCodes(data, 3 * srgb.width, step, ceiling + 1);
   const codesPerBin = (ceiling + 1) / histogramBins;
   const channelAt = (channel: number): Histogram['red'] => {
     const pxOf = (code: number): number => counts[(ceiling + 1) * channel + code]!;

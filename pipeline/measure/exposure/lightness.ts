@@ -26,7 +26,7 @@ export function medianLuminance(picture: Rgb8, mask: Mask): number | null {
     for (let px = y * width; px < (y + 1) * width; px++) {
       if (mask.data[px]! < insideCoverage) continue;
       const luminance = red[data[3 * px]!]! + green[data[3 * px + 1]!]! + blue[data[3 * px + 2]!]!;
-      histogram[Math.round(bins * Math.sqrt(luminance))]!++;
+      histogram[Math.floor(bins * Math.sqrt(luminance) + 0.5)]!++;
       count++;
     }
   }

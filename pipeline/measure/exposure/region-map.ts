@@ -44,7 +44,7 @@ export function regionMap(
 function mark(labels: Uint8Array, mask: Mask | null, bit: number): void {
   if (mask === null) return;
   const { data } = mask;
-  for (let i = 0; i < labels.length; i++) if (data[i]! >= insideCoverage) labels[i]! |= bit;
+  for (let i = 0; i < labels.length; i++) labels[i]! |= data[i]! >= insideCoverage ? bit : 0;
 }
 
 function areas(labels: Uint8Array, columnsIn: Int32Array, rowsIn: Int32Array): [number, number] {
