@@ -59,7 +59,10 @@ const curvature = new Float64Array(size * size);
 const factor = new Float64Array(size * size);
 const descent = new Float64Array(size);
 const step = new Float64Array(size);
+/** Of the last step that was kept. */
 const before = new Float64Array(size);
+const curvatureBefore = new Float64Array(size * size);
+const descentBefore = new Float64Array(size);
 
 /**
  * Fits a step blurred by a Gaussian to the samples round an edge point: level(n, t) = dark + rise * Phi((n - c0 - c1 t - c2 t^2) / sigma)
@@ -222,6 +225,8 @@ function refine(p: Float64Array, count: number, steps: number): number {
     if (!choleskyFactor(curvature, size, damping, factor)) return Number.NaN;
     choleskySolve(factor, size, descent, step);
     before.set(p);
+    curvatureBefore.set(curvature);
+    descentBefore.set(descent);
     for (let j = 0; j < size; j++) p[j]! += step[j]!;
     p[5] = Math.min(2 * before[5]!, sigmaCeiling, Math.max(0.5 * before[5]!, sigmaFloor, p[5]!));
     const trial = accumulate(p, count);
@@ -232,7 +237,8 @@ function refine(p: Float64Array, count: number, steps: number): number {
       if (settled) break;
     } else {
       p.set(before);
-      sum = accumulate(p, count);
+      curvature.set(curvatureBefore);
+      descent.set(descentBefore);
       damping *= 8;
       if (damping > 1e3) break;
     }

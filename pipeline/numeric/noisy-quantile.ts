@@ -76,8 +76,9 @@ function kernelRow(value: number, error: number, low: number, width: number, cel
 
 function maximumLikelihoodWeights(rows: readonly KernelRow[], cells: number): Float64Array {
   let weights = new Float64Array(cells).fill(1 / cells);
+  let next = new Float64Array(cells);
   for (let k = 0; k < sweeps; k++) {
-    const next = new Float64Array(cells);
+    next.fill(0);
     for (const { from, likelihood } of rows) {
       let total = 0;
       for (let j = 0; j < likelihood.length; j++) total += weights[from + j]! * likelihood[j]!;
@@ -88,7 +89,7 @@ function maximumLikelihoodWeights(rows: readonly KernelRow[], cells: number): Fl
     }
     let moved = 0;
     for (let j = 0; j < cells; j++) moved += Math.abs(next[j]! - weights[j]!);
-    weights = next;
+    [weights, next] = [next, weights];
     if (moved < stillness) break;
   }
   return weights;

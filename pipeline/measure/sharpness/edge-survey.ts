@@ -83,6 +83,13 @@ interface Candidate {
   readonly sketch: EdgeSketch;
 }
 
+function isNear(taken: readonly Candidate[], x: number, y: number, spacing: number): boolean {
+  for (const near of taken) {
+    if (Math.abs(near.x - x) < spacing && Math.abs(near.y - y) < spacing) return true;
+  }
+  return false;
+}
+
 /** Points that look like isolated edges, the first ones first and spread out, at most `limit`. */
 function* candidates(
   tile: LumaTile,
@@ -101,7 +108,7 @@ function* candidates(
       const i = points.index[k]!;
       const y = Math.floor(i / tile.width);
       const x = i - y * tile.width;
-      if (taken.some((near) => Math.abs(near.x - x) < spacing && Math.abs(near.y - y) < spacing)) continue;
+      if (isNear(taken, x, y, spacing)) continue;
       used[c] = 1;
       looks++;
       const sketch = sketchEdge(tile, x, y, points.nx[k]!, points.ny[k]!, noise);

@@ -34,9 +34,14 @@ const coarsePlanes = 3;
 /** Smallest plane on which a profile has room, samples. */
 const smallestPlane = 16;
 
+const picturesOfFrames = new WeakMap<FrameImage, Picture>();
+
+/** One a frame, whoever asks, so that what one region has searched serves the next. */
 export function pictureOfFrame(image: FrameImage): Picture {
+  const known = picturesOfFrames.get(image);
+  if (known !== undefined) return known;
   const { analysis, srgb } = image;
-  return picture(
+  const made = picture(
     srgb.width,
     srgb.height,
     (left, top, right, bottom) => cutLuma(srgb, 3, left, top, right, bottom),
@@ -46,6 +51,8 @@ export function pictureOfFrame(image: FrameImage): Picture {
       return { ...tile, x: (scale - 1) / 2, y: (scale - 1) / 2, scale };
     },
   );
+  picturesOfFrames.set(image, made);
+  return made;
 }
 
 /** @param luma one value a px, 0..255, row after row. */
