@@ -6,11 +6,11 @@ import type { LumaPlane } from './luma.ts';
  */
 export const gradientNoiseGain = Math.sqrt((10 / 64) * (70 / 256));
 
-export interface Gradient {
-  readonly gx: Float32Array;
-  readonly gy: Float32Array;
+interface Gradient {
+  gx: Float32Array;
+  gy: Float32Array;
   /** gx^2 + gy^2. */
-  readonly square: Float32Array;
+  square: Float32Array;
 }
 
 /** Edge points of a plane, sorted by falling gradient magnitude. */
@@ -31,26 +31,37 @@ export interface Window {
   readonly bottom: number;
 }
 
+/** Room for one plane at a time, grown as needed: some hundred tiles a frame would make as much to collect as the frame itself. */
+const room: Gradient = { gx: new Float32Array(0), gy: new Float32Array(0), square: new Float32Array(0) };
+
+function roomFor(samples: number): Gradient {
+  if (room.gx.length < samples) {
+    room.gx = new Float32Array(samples);
+    room.gy = new Float32Array(samples);
+    room.square = new Float32Array(samples);
+  }
+  return room;
+}
+
 function wholeOf(plane: LumaPlane): Window {
   return { left: 0, top: 0, right: plane.width, bottom: plane.height };
 }
 
-/** Samples at each border where the gradient is not known and stays 0. */
+/** Samples at each border where the gradient is not known. */
 const border = 2;
 
 /**
  * Horizontal and vertical derivative: [-1 -2 0 2 1]/8 along the axis, binomial [1 4 6 4 1]/16 across it. A ramp of 1 level per sample
  * answers 1. The pair is the derivative of a Gaussian of standard deviation 1 but for its tails; Canny (IEEE PAMI 8, 1986) shows that
- * operator near optimal for finding steps in white noise. Outside the window everything stays 0.
+ * operator near optimal for finding steps in white noise.
+ * @returns arrays that hold until the next call, and nothing of use outside the window.
  */
-export function gradient(plane: LumaPlane, window: Window = wholeOf(plane)): Gradient {
+function gradient(plane: LumaPlane, window: Window): Gradient {
   const { width: w, height: h, data: d } = plane;
   const left = Math.max(border, window.left);
   const right = Math.min(w - border, window.right);
   const bottom = Math.min(h - border, window.bottom);
-  const gx = new Float32Array(w * h);
-  const gy = new Float32Array(w * h);
-  const square = new Float32Array(w * h);
+  const { gx, gy, square } = roomFor(w * h);
   const smooth = new Float32Array(w);
   const slope = new Float32Array(w);
   for (let y = Math.max(border, window.top); y < bottom; y++) {
