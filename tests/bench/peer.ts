@@ -5,6 +5,8 @@ import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { z } from 'zod';
 
+/** Debian's own: another one on the path would not see Debian's OpenCV. */
+const python = '/usr/bin/python3';
 const script = fileURLToPath(new URL('peer/technician.py', import.meta.url));
 
 const answerSchema = z.object({
@@ -24,8 +26,8 @@ export interface Peer {
 
 /** `null` where Python has no OpenCV. */
 export function startPeer(): Peer | null {
-  if (spawnSync('python3', ['-c', 'import cv2']).status !== 0) return null;
-  const child = spawn('python3', [script], { stdio: ['pipe', 'pipe', 'inherit'] });
+  if (spawnSync(python, ['-c', 'import cv2']).status !== 0) return null;
+  const child = spawn(python, [script], { stdio: ['pipe', 'pipe', 'inherit'] });
   const lines = createInterface({ input: child.stdout });
   const ended = once(lines, 'close').then((): never => {
     throw new Error('The script of tests/bench/peer ended early.');
