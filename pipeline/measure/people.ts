@@ -1,8 +1,10 @@
+import type { Box } from '../contracts/box.ts';
 import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { BackgroundPerson, People, Subject } from '../contracts/measurement/people.ts';
 import { type BoxTuple, boxArea, boxInPx, intersectionOverUnion } from '../numeric/boxes.ts';
 import { fuseLooks } from '../numeric/fusion.ts';
 import { overlapsMoreThan, type ScoredBox, suppress } from '../numeric/suppression.ts';
+import type { PersonMask } from './networks/blazepose.ts';
 import { estimatePoses, type PosedPerson } from './networks/movenet-multipose.ts';
 import { estimatePose } from './networks/movenet-thunder.ts';
 import { backgroundPerson, keepPeople, type SubjectShape, showsSubject } from './people/background.ts';
@@ -10,6 +12,8 @@ import { chooseSubjects, type Prospect } from './people/choose-subjects.ts';
 import { relativeFocus } from './people/focus.ts';
 import { lookForPeople } from './people/looks.ts';
 import { maskShare } from './people/mask-share.ts';
+import { type ColourSpread, colourSpread, isOfOneMaterial } from './people/one-material.ts';
+import { hasOutline } from './people/person-outline.ts';
 import { reflects } from './people/reflection.ts';
 import { subjectBody } from './people/subject-body.ts';
 
@@ -89,6 +93,16 @@ function standingShare(box: BoxTuple, poses: readonly PosedPerson[], picture: Rg
   return points.filter(({ score }) => score >= leastPoint).length / points.length;
 }
 
+/** `null` for somebody so small that no mask is drawn either. */
+async function spreadOf(
+  picture: Rgb8,
+  box: Box,
+  inFront: readonly PersonMask[] = [],
+): Promise<ColourSpread | null> {
+  if (!hasOutline(picture, box)) return null;
+  return colourSpread(picture, boxInPx(box, picture), await subjectBody(picture, box), inFront);
+}
+
 /**
  * People of a frame with every candidate beside them, for the accuracy figures.
  * @param image only `analysis` is looked at.
@@ -98,21 +112,29 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   const poses = await estimatePoses(picture, leastPose);
   const looks = await lookForPeople(picture);
   const subjects = await describeSubjects(picture, prospectsOf(picture, poses, looks[0] ?? []));
-  const shapes: SubjectShape[] = [];
-  for (const { box } of subjects) {
-    const body = await subjectBody(picture, box);
-    shapes.push({ box: boxInPx(box, picture), share: (other) => maskShare(body, other) });
-  }
+  const bodies: PersonMask[] = [];
+  for (const { box } of subjects) bodies.push(await subjectBody(picture, box));
+  const shapes = bodies.map(
+    (body, index): SubjectShape => ({
+      box: boxInPx(subjects[index]!.box, picture),
+      share: (other) => maskShare(body, other),
+    }),
+  );
   const posed = poses.map(({ box, score }) => ({ box: boxInPx(box, picture), score }));
   const others = looks.map((look) => look.filter(({ box }) => !showsSubject(box, shapes)));
   const subjectBoxes = shapes.map(({ box }) => box);
-  const background: BackgroundPerson[] = keepPeople(
-    backedByPoses(fuseLooks(others, sameIou, witnesses), posed),
-  ).map((person) => {
-    const mayBe = reflects(picture, person.box, subjectBoxes) ? 'a reflection of the model' : person.mayBe;
-    const standing = standingShare(person.box, poses, picture);
-    return backgroundPerson({ ...person, mayBe }, standing, subjectBoxes, picture);
-  });
+  const model = subjects[0] === undefined ? null : await spreadOf(picture, subjects[0].box);
+  const background: BackgroundPerson[] = [];
+  for (const found of keepPeople(backedByPoses(fuseLooks(others, sameIou, witnesses), posed))) {
+    const standing = standingShare(found.box, poses, picture);
+    const person = backgroundPerson(found, standing, subjectBoxes, picture);
+    const mayBe = reflects(picture, found.box, subjectBoxes)
+      ? 'a reflection of the model'
+      : isOfOneMaterial(await spreadOf(picture, person.box, bodies), model)
+        ? 'a statue or mannequin, being of one colour throughout,'
+        : person.mayBe;
+    background.push({ ...person, mayBe });
+  }
   const reason: Record<string, string> = {};
   if (subjects.length === 0) reason.subjects = "Nobody of a model's size was found in the frame.";
   return {
@@ -127,7 +149,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
  *
  * The body point network (MoveNet MultiPose) gives the large people, among whom the models are chosen by size, place, focus and
  * pose; the person network (NanoDet) gives everybody, in four looks that have to agree; what shows a part of a model by her mask
- * (BlazePose) is left out, and what is her mirror image says so.
+ * (BlazePose) is left out; what is her mirror image or of one material throughout says so.
  *
  * @param image only `analysis` is looked at; masks and `blurSigmaPx` are left `null` for whoever draws them and measures sharpness.
  * @returns boxes as shares of the frame, background people surest first; scores 0..1 and a little above where all networks agree.

@@ -27,6 +27,10 @@ const flat = 0.001;
 /** Growth of the shape on each side, share of the picture's longer side: half of the 1 % that a mask may be off. */
 const shapeGrowth = 0.005;
 
+/** Whether somebody is tall enough in the picture for an outline of her own; `box` in shares of it. */
+export const hasOutline = (picture: Rgb8, box: Box): boolean =>
+  box[3] * picture.height >= leastHeight * Math.max(picture.width, picture.height);
+
 /** A capsule around the box: round at head and feet, where a standing person leaves the corners of a box free. */
 function shapeAround(box: BoxTuple, image: Rgb8): Mask {
   const { width, height } = image;
@@ -62,7 +66,7 @@ export async function outlinePerson(image: Rgb8, box: Box): Promise<Outline> {
   const { width, height } = image;
   const px = boxInPx(box, image);
   const shape = (): Outline => ({ kind: 'shape', mask: shapeAround(px, image) });
-  if (px[3] < leastHeight * Math.max(width, height)) return shape();
+  if (!hasOutline(image, box)) return shape();
   const body = await subjectBody(image, box);
   if (body.presence < leastPresence) return shape();
 
