@@ -7,18 +7,39 @@ const steepestShare = 0.1;
 /** Smaller boxes have no pixels left once halved twice. */
 const leastSidePx = 16;
 
+/** Bins a level; a slope of two neighbours is at most 255 * sqrt(2). */
+const binsPerLevel = 8;
+const binCount = Math.ceil(255 * Math.SQRT2 * binsPerLevel) + 1;
+
+/** Mean of the largest `count` values, each 0..361: those of whole bins are added as they are, only the bin that is cut is sorted. */
+function meanOfLargest(values: Float32Array, count: number): number {
+  const bins = new Uint32Array(binCount);
+  for (const value of values) bins[(value * binsPerLevel) | 0]! += 1;
+  let cut = binCount - 1;
+  let above = 0;
+  while (cut > 0 && above + bins[cut]! < count) above += bins[cut--]!;
+  let sum = 0;
+  const atCut: number[] = [];
+  for (const value of values) {
+    const bin = (value * binsPerLevel) | 0;
+    if (bin > cut) sum += value;
+    else if (bin === cut) atCut.push(value);
+  }
+  const rest = atCut.sort((a, b) => b - a).slice(0, count - above);
+  return rest.reduce((total, value) => total + value, sum) / Math.max(1, count);
+}
+
 /** Mean of the steepest differences between neighbours. */
 function steepness({ width, height, data }: LumaPlane): number {
   const slopes = new Float32Array((width - 1) * (height - 1));
   for (let y = 0, at = 0; y < height - 1; y++) {
-    for (let x = 0; x < width - 1; x++) {
-      const here = data[y * width + x]!;
-      slopes[at++] = Math.hypot(data[y * width + x + 1]! - here, data[(y + 1) * width + x]! - here);
+    for (let x = 0, from = y * width; x < width - 1; x++, from++) {
+      const across = data[from + 1]! - data[from]!;
+      const down = data[from + width]! - data[from]!;
+      slopes[at++] = Math.sqrt(across * across + down * down);
     }
   }
-  slopes.sort();
-  const from = Math.floor(slopes.length * (1 - steepestShare));
-  return slopes.subarray(from).reduce((sum, slope) => sum + slope, 0) / Math.max(1, slopes.length - from);
+  return meanOfLargest(slopes, slopes.length - Math.floor(slopes.length * (1 - steepestShare)));
 }
 
 /**
