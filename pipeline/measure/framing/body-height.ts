@@ -97,13 +97,15 @@ export const ankleBelow = 3.3;
 
 /**
  * Upper bounds of the parts by body height. A joint takes in what a retoucher would call cut at the joint, about a hand's
- * width to each side (common practice); the rest follows from the joints.
+ * width to each side (common practice); the rest follows from the joints. Hips near the frame's edge are placed too high by the
+ * network: photographs with even numbers, cut four fifths of the way from shoulders to hips, read 1.02 (median), cut at the hips
+ * 1.10, half-way to the knees 1.63; the bounds of the hip lie between these.
  */
 const bounds: readonly (readonly [number, (typeof cutPlaces)[number]])[] = [
   [0, 'head'],
   [0.45, 'chest'],
-  [0.85, 'waist'],
-  [1.15, 'hip'],
+  [1.05, 'waist'],
+  [1.3, 'hip'],
   [1.82, 'thigh'],
   [2.18, 'knee'],
   [2.8, 'shin'],
