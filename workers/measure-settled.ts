@@ -2,34 +2,12 @@
  * A delivery can change while it is measured: somebody exports a frame once more. Frames that are other files at the end
  * than at the beginning are measured again, so that the documents are about what lies in the folder.
  */
-import { stat } from 'node:fs/promises';
 import type { DeliveredFrame, Delivery } from '../pipeline/contracts/delivery.ts';
 import type { Dispatcher, FrameOutcome, Progress } from '../pipeline/contracts/work.ts';
+import { fileStamps } from './file-stamps.ts';
 
 /** A folder that somebody is still copying into settles within a few rounds or not at all. */
 const maxRounds = 3;
-/** Files asked at once. */
-const atOnce = 32;
-
-/** What changes when a file is replaced or written to; `null` where there is none. */
-async function stampOf(path: string): Promise<string | null> {
-  return stat(path).then(
-    ({ ino, size, mtimeMs, ctimeMs }) => [ino, size, mtimeMs, ctimeMs].join(':'),
-    () => null,
-  );
-}
-
-async function stamps(frames: readonly DeliveredFrame[]): Promise<ReadonlyMap<string, string | null>> {
-  const found = new Map<string, string | null>();
-  for (let start = 0; start < frames.length; start += atOnce) {
-    const some = frames.slice(start, start + atOnce);
-    const each = await Promise.all(some.map(({ path }) => stampOf(path)));
-    some.forEach(({ id }, index) => {
-      found.set(id, each[index] ?? null);
-    });
-  }
-  return found;
-}
 
 /**
  * Measures a delivery until no frame was changed meanwhile.
@@ -53,11 +31,11 @@ export async function measureSettled(
   const outcomes = new Map<string, FrameOutcome>();
   const changed = new Set<string>();
   let frames: readonly DeliveredFrame[] = delivery.frames;
-  let before = await stamps(frames);
+  let before = await fileStamps(frames);
   for (let round = 1; frames.length > 0 && round <= maxRounds; round += 1) {
     const measured = await dispatcher.measure({ ...delivery, frames: [...frames] }, onProgress, signal);
     for (const outcome of measured) outcomes.set(outcome.frameId, outcome);
-    const after = await stamps(delivery.frames);
+    const after = await fileStamps(delivery.frames);
     frames = delivery.frames.filter(({ id }) => before.get(id) !== after.get(id));
     for (const { id } of frames) changed.add(id);
     before = after;

@@ -17,11 +17,19 @@ export interface Document {
   readonly body: string | Uint8Array;
 }
 
-/** Every document of a run. They know findings and no rules, and link to pictures that the run has put under `pictures/`. */
-export async function renderDocuments(results: Results, sources: Sources): Promise<readonly Document[]> {
+/** A document of text. */
+export interface Page extends Document {
+  readonly body: string;
+}
+
+/**
+ * The pages of a run and their style sheet.
+ * @param handOver whether the lists and sheets are there too, for the day's page to lead to.
+ */
+export function renderPages(results: Results, handOver: boolean): readonly Page[] {
   const pages = garmentPageNames(results);
   return [
-    { path: 'index.html', body: indexPage(results, pages) },
+    { path: 'index.html', body: indexPage(results, pages, handOver) },
     { path: 'day.html', body: dayPage(results) },
     { path: 'camera-card.html', body: cameraCard(results) },
     { path: 'style.css', body: styleSheet },
@@ -29,6 +37,13 @@ export async function renderDocuments(results: Results, sources: Sources): Promi
       path: `garments/${pages.get(garment.id)}`,
       body: garmentPage(garment, results),
     })),
+  ];
+}
+
+/** Every document of a run. They know findings and no rules, and link to pictures that the run has put under `pictures/`. */
+export async function renderDocuments(results: Results, sources: Sources): Promise<readonly Document[]> {
+  return [
+    ...renderPages(results, true),
     { path: 'retouch-list.csv', body: retouchList(results) },
     { path: 'retouch-list.xlsx', body: await retouchWorkbook(results, sources) },
     { path: 'store-sheet.csv', body: storeSheet(results) },

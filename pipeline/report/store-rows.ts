@@ -9,7 +9,7 @@ const mostPictures = 4;
 const lacking = ' missing';
 
 /** `Front view missing`, `Back view missing` as one: `Front view and back view missing`. */
-function together(titles: readonly string[]): readonly string[] {
+export function missingTogether(titles: readonly string[]): readonly string[] {
   const lost = titles
     .filter((title) => title.endsWith(lacking))
     .map((title) => title.slice(0, -lacking.length));
@@ -22,7 +22,7 @@ function together(titles: readonly string[]): readonly string[] {
 /** Why a garment does not pass, in plain words: its own findings first, then what its frames suffer from and how many of them. */
 export function reasons(garment: GarmentResult, results: Results): readonly string[] {
   if (garment.verdict === 'pass') return [];
-  const own = together(garment.findings.filter(asksForWork).map(({ title }) => title));
+  const own = missingTogether(garment.findings.filter(asksForWork).map(({ title }) => title));
   const frames = new Map<string, Set<string>>();
   for (const frame of results.frames) {
     if (frame.garment !== garment.id) continue;

@@ -56,6 +56,11 @@ async function place(out: string, file: RunFile): Promise<void> {
   if (!(await holds(to, body))) await writeFileAtomic(to, body);
 }
 
+async function placeAll(out: string, files: readonly RunFile[]): Promise<void> {
+  for (let start = 0; start < files.length; start += atOnce)
+    await Promise.all(files.slice(start, start + atOnce).map((file) => place(out, file)));
+}
+
 /** The folders above a path, deepest first: `a/b/c.html` gives `a/b`, `a`. */
 function foldersAbove(path: string): readonly string[] {
   const parts = path.split('/').slice(0, -1);
@@ -74,23 +79,34 @@ async function removeStale(out: string, stale: readonly string[]): Promise<void>
 
 /**
  * Puts every file of a run in its place, each whole or not at all, and removes those of earlier runs that are no longer
- * among them. A file that is there already with the same bytes is left alone.
+ * among them. A file that is there already with the same bytes is left alone. Pictures come before the pages that show them.
  *
+ * @param staying documents of an earlier call that are still right as they are.
  * @throws CodedError `out-not-written`.
  */
-export async function writeRunFiles(out: string, files: readonly RunFile[]): Promise<void> {
+export async function writeRunFiles(
+  out: string,
+  files: readonly RunFile[],
+  staying: readonly string[] = [],
+): Promise<void> {
   const outside = files.find(({ path }) => !isInside(path));
   if (outside !== undefined)
     throw new Error(`a document would lie outside the output folder: ${outside.path}`);
   try {
-    const paths = files.map(({ path }) => path);
+    const paths = [...files.map(({ path }) => path), ...staying];
     const earlier = await readWrittenList(out);
     // The list first: a run that is killed half-way must not leave a document that no later run knows about.
     await writeList(out, [...earlier, ...paths]);
     for (const folder of new Set(['.', ...earlier, ...paths].map((path) => dirname(path))))
       await sweepTemporaries(join(out, folder), Date.now());
-    for (let start = 0; start < files.length; start += atOnce)
-      await Promise.all(files.slice(start, start + atOnce).map((file) => place(out, file)));
+    await placeAll(
+      out,
+      files.filter((file) => 'from' in file),
+    );
+    await placeAll(
+      out,
+      files.filter((file) => 'body' in file),
+    );
     // Compared without case: on a disk that ignores case the stale name and the new one are one file.
     const kept = new Set(paths.map((path) => path.toLowerCase()));
     await removeStale(

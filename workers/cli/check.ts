@@ -1,44 +1,27 @@
 /** The main command: a delivery in, verdicts and documents out. */
 import { hostname } from 'node:os';
-import { resolve } from 'node:path';
 import type { Logger } from 'pino';
-import { checks } from '../../pipeline/checks/index.ts';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import type { Dispatcher, FrameOutcome } from '../../pipeline/contracts/work.ts';
-import { besideDelivery, type DecisionSheet, readDecisions } from '../../pipeline/intake/decisions.ts';
-import { readDelivery } from '../../pipeline/intake/read-delivery.ts';
+import type { DecisionSheet } from '../../pipeline/intake/decisions.ts';
 import { measurementVersion } from '../../pipeline/measure/version.ts';
 import { loadProfile } from '../../pipeline/profile/load-profile.ts';
 import type { Profile } from '../../pipeline/profile/profile.ts';
 import { sweepTemporaries } from '../../pipeline/store/atomic-write.ts';
-import { writeRun } from '../../pipeline/tasks/write-run.ts';
 import { measureSettled } from '../measure-settled.ts';
 import { createPoolDispatcher } from '../pool/dispatcher.ts';
 import { type QueueTiming, usualTiming } from '../queue/timing.ts';
 import { threadBudget } from '../thread-budget.ts';
+import { type DeliveryOptions, readAskedDecisions, readAskedDelivery } from './asked-delivery.ts';
+import { completeRun } from './complete-run.ts';
 import type { ExitStatus } from './exit-status.ts';
 import { listenForInterrupt } from './interrupt.ts';
 import { openLog } from './log.ts';
 import { type OutputFolder, takeOutputFolder } from './output-folder.ts';
 import { showProgress } from './progress.ts';
-import { statusOfResults, summaryObject, summarySentences } from './summary.ts';
 import { say, type Terminal } from './terminal.ts';
 
-export interface CheckOptions {
-  /** Paths as given: relative ones count from the folder the command was called from. */
-  readonly delivery: string;
-  readonly out: string;
-  readonly profile?: string | undefined;
-  readonly garments?: string | undefined;
-  /** How frames become garments without a sheet. */
-  readonly group?: 'names' | 'capture' | undefined;
-  /** Body to what is added to its clock, ms. */
-  readonly clock?: ReadonlyMap<string, number> | undefined;
-  /** What people decided; default: beside the delivery. */
-  readonly decisions?: string | undefined;
-  /** Frames measured at once. */
-  readonly workers: number;
-  readonly frameTimeoutS: number;
+export interface CheckOptions extends DeliveryOptions {
   readonly json: boolean;
   /** Where the queue is; frames are measured by this machine's own threads where absent. */
   readonly redis?: string | undefined;
@@ -54,6 +37,8 @@ export interface Measuring {
   readonly version: string;
   /** URL of the module with the threads' work. */
   readonly work?: string;
+  /** Frame that a watch measures once on every thread before the first one comes. */
+  readonly warmUp?: string;
   /** Waits of the queue. */
   readonly timing?: QueueTiming;
 }
@@ -145,32 +130,22 @@ async function runIn(
   await sweepTemporaries(cache, Date.now());
   const dispatcher = await openDispatcher(options, { delivery, cache, measuring, log }, terminal);
   const outcomes = await measureAll(dispatcher, delivery, terminal, log);
-  const results = await writeRun({
-    delivery,
-    outcomes,
-    profile,
-    out,
-    cache,
-    version,
-    startedAt,
-    host: hostname(),
-    dispatch: dispatcher.name,
-    decisions,
-    ...(options.clock === undefined ? {} : { clocks: options.clock }),
-  });
-  const fromCache = outcomes.filter((outcome) => outcome.fromCache).length;
-  const end = {
-    results,
-    out,
-    measured: outcomes.length - fromCache,
-    fromCache,
-    tookMs: performance.now() - beganMs,
-    decisions: decisions.path,
-  };
-  log.info({ summary: summaryObject(end) }, 'run complete');
-  if (options.json) terminal.out.write(`${JSON.stringify(summaryObject(end))}\n`);
-  else for (const line of summarySentences(end)) say(terminal.out, line);
-  return statusOfResults(results);
+  return completeRun(
+    {
+      delivery,
+      outcomes,
+      profile,
+      out,
+      cache,
+      version,
+      startedAt,
+      host: hostname(),
+      dispatch: dispatcher.name,
+      decisions,
+      ...(options.clock === undefined ? {} : { clocks: options.clock }),
+    },
+    { terminal, log, json: options.json, beganMs },
+  );
 }
 
 /**
@@ -186,15 +161,8 @@ export async function check(
 ): Promise<ExitStatus> {
   // Everything that can be wrong with the command is found before the first frame is measured.
   const profile = await loadProfile(options.profile ?? null);
-  const delivery = await readDelivery(options.delivery, {
-    out: resolve(options.out),
-    ...(options.garments === undefined ? {} : { sheet: options.garments }),
-    ...(options.group === undefined ? {} : { grouping: options.group }),
-  });
-  const decisions = await readDecisions(
-    resolve(options.decisions ?? besideDelivery(options.delivery)),
-    checks.map(({ meta }) => meta.id),
-  );
+  const delivery = await readAskedDelivery(options);
+  const decisions = await readAskedDecisions(options);
   const folder = await takeOutputFolder(options.delivery, options.out);
   try {
     const log = openLog(folder.path, process.env.NIGHTRAIL_LOG);

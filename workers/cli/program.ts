@@ -1,9 +1,22 @@
 /** The command line: what can be asked, in words for people. It decides nothing itself. */
 import { availableParallelism } from 'node:os';
-import { Command, InvalidArgumentError, Option } from '@commander-js/extra-typings';
+import { Command, Option } from '@commander-js/extra-typings';
 import { defaultPrefix } from '../queue/names.ts';
+import type { DeliveryOptions } from './asked-delivery.ts';
 import type { CheckOptions } from './check.ts';
+import {
+  clockOption,
+  decisionsOption,
+  frameTimeoutOption,
+  garmentsOption,
+  groupOption,
+  mostWorkers,
+  profileOption,
+  wholeNumber,
+  workersOption,
+} from './delivery-options.ts';
 import { addPackage, addPreview, addRecheck, type HandOverCommands } from './hand-over-commands.ts';
+import { addWatch } from './watch-command.ts';
 
 export interface DemoOptions {
   readonly out: string;
@@ -35,26 +48,15 @@ export interface StatusOptions {
 /** What the commands do. */
 export interface Commands extends HandOverCommands {
   check(options: CheckOptions): Promise<void>;
+  watch(options: DeliveryOptions): Promise<void>;
   worker(options: WorkerOptions): Promise<void>;
   status(options: StatusOptions): Promise<void>;
   demo(options: DemoOptions): Promise<void>;
   accuracy(options: AccuracyOptions): Promise<void>;
 }
 
-/** More threads than any one machine has use for; a slip of the keyboard must not start thousands. */
-const mostWorkers = 256;
-const longestTimeoutS = 3600;
 /** The longest edge that JPEG allows (ISO/IEC 10918-1). */
 const longestEdgePx = 65_535;
-
-function wholeNumber(from: number, to: number): (text: string) => number {
-  return (text) => {
-    const value = Number(text);
-    if (!/^\d+$/.test(text) || value < from || value > to)
-      throw new InvalidArgumentError(`It must be a whole number from ${from} to ${to}.`);
-    return value;
-  };
-}
 
 /** Read from the environment as well: a password on the command line can be seen by every user of the machine. */
 const redisOption = () =>
@@ -66,18 +68,6 @@ const rootOption = () =>
   new Option('--root <folder>', 'folder that every worker sees, as it is mounted here').default('/');
 const prefixOption = () =>
   new Option('--key-prefix <name>', 'first part of all keys in Redis').default(defaultPrefix);
-
-/** `body=±h:mm:ss`, one a use of the option: body to ms. The body's name may itself hold a `=`. */
-export function clockShift(
-  text: string,
-  earlier: ReadonlyMap<string, number> | undefined,
-): ReadonlyMap<string, number> {
-  const [, body, sign, h, min, s] = /^(.+)=([+-]?)(\d{1,2}):([0-5]\d)(?::([0-5]\d))?$/.exec(text) ?? [];
-  if (body === undefined)
-    throw new InvalidArgumentError('It must be the body and a shift, such as "Maker M1 123=-1:00:00".');
-  const seconds = Number(h) * 3600 + Number(min) * 60 + Number(s ?? 0);
-  return new Map(earlier).set(body.trim(), (sign === '-' ? -1000 : 1000) * seconds);
-}
 
 const exitHelp = `
 Exit status:
@@ -111,30 +101,13 @@ function addCheck(program: Command, { check }: Commands): void {
     )
     .argument('<delivery>', 'folder of the shoot day; each folder in it is a garment')
     .requiredOption('--out <folder>', 'folder for the reports and for what was measured')
-    .option('--profile <file>', 'limits of the store (JSON), over the built-in ones')
-    .option('--garments <sheet.csv>', 'which frames belong to which garment, and the views each needs')
-    .addOption(
-      new Option(
-        '--group <by>',
-        'without a sheet, tell garments apart by folders and names, or by photographed tags and capture times (default: the latter where the folder comes straight from the cards)',
-      ).choices(['names', 'capture'] as const),
-    )
-    .option(
-      '--clock <body=shift...>',
-      'put the clock of a body right, as its name stands in the reports: "Maker M1 123=-1:00:00"',
-      clockShift,
-    )
-    .option(
-      '--decisions <sheet.csv>',
-      'what people decided about findings; written with the open ones where it is not there yet (default: <delivery>-decisions.csv beside the delivery)',
-    )
-    .option('--workers <n>', 'frames measured at once', wholeNumber(1, mostWorkers), availableParallelism())
-    .option(
-      '--frame-timeout <s>',
-      'longest time for one frame, in seconds',
-      wholeNumber(1, longestTimeoutS),
-      60,
-    )
+    .addOption(profileOption())
+    .addOption(garmentsOption())
+    .addOption(groupOption())
+    .addOption(clockOption())
+    .addOption(decisionsOption())
+    .addOption(workersOption())
+    .addOption(frameTimeoutOption())
     .option('--json', 'print the summary as JSON on standard output', false)
     .addOption(redisOption())
     .addOption(rootOption())
@@ -162,12 +135,7 @@ function addWorker(program: Command, { worker }: Commands): void {
     .addOption(redisOption().makeOptionMandatory())
     .option('--threads <n>', 'frames measured at once', wholeNumber(1, mostWorkers), availableParallelism())
     .addOption(rootOption())
-    .option(
-      '--frame-timeout <s>',
-      'longest time for one frame, in seconds',
-      wholeNumber(1, longestTimeoutS),
-      60,
-    )
+    .addOption(frameTimeoutOption())
     .option('--metrics-port <n>', 'serve Prometheus metrics on this port of 127.0.0.1', wholeNumber(1, 65535))
     .addOption(prefixOption())
     .addHelpText('after', workerHelp)
@@ -225,6 +193,7 @@ export function buildProgram(commands: Commands, version: string): Command {
     .showHelpAfterError('(nightrail --help lists the commands, nightrail <command> --help its options)')
     .exitOverride();
   addCheck(program, commands);
+  addWatch(program, commands);
   addWorker(program, commands);
   addStatus(program, commands);
   addDemo(program, commands);

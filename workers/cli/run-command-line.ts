@@ -51,6 +51,9 @@ export async function runCommandLine(
     check: async (options) => {
       status = await check(options, terminal, measuring);
     },
+    watch: async (options) => {
+      status = await (await import('./watch.ts')).watch(options, terminal, measuring);
+    },
     worker: async (options) => {
       status = await (await import('./worker.ts')).worker(options, terminal, measuring);
     },

@@ -1,8 +1,8 @@
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import type { Dispatcher, FrameOutcome, Progress } from '../../pipeline/contracts/work.ts';
 import { codedError } from '../../pipeline/errors.ts';
-import { lookUpFrame } from '../../pipeline/tasks/measure-frame.ts';
 import { createFramePool, type FramePoolOptions } from './frame-pool.ts';
+import { measureUnlessKnown } from './measure-unless-known.ts';
 
 /** Frames looked up ahead of the threads: enough that none waits for the disk, few enough that little is held. */
 const lookAhead = 4;
@@ -35,9 +35,7 @@ export function createPoolDispatcher(options: PoolOptions): Dispatcher {
       for (const { id, path } of remaining) {
         if (signal.aborted || failed) return;
         const task = { frameId: id, path, cache, version };
-        const found = await lookUpFrame(task);
-        const settled = 'outcome' in found && (found.outcome.ok || !found.outcome.mayPass);
-        const outcome = settled ? found.outcome : await pool.measure(task);
+        const outcome = await measureUnlessKnown(pool, task);
         if (outcome === null) return;
         outcomes.set(id, outcome);
         onProgress({ done: outcomes.size, total: frames.length, frameId: id, fromCache: outcome.fromCache });

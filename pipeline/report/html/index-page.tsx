@@ -57,8 +57,24 @@ function Card({ garment, results, page }: { garment: GarmentResult; results: Res
   );
 }
 
-/** The day: every garment with its verdict, what to do first at the top. */
-export function indexPage(results: Results, pages: ReadonlyMap<string, string>): string {
+/** Documents for others; the lines before those for the photographer. */
+function HandOver() {
+  return (
+    <>
+      Hand over: retoucher’s list (<a href="retouch-list.xlsx">workbook</a>,{' '}
+      <a href="retouch-list.csv">CSV</a>), store’s sheet (<a href="store-sheet.pdf">PDF</a>,{' '}
+      <a href="store-sheet.xlsx">workbook</a>, <a href="store-sheet.csv">CSV</a>),{' '}
+      <a href="results.json">all results as data</a>.
+      <br />
+    </>
+  );
+}
+
+/**
+ * The day: every garment with its verdict, what to do first at the top.
+ * @param handOver whether the documents for others are there.
+ */
+export function indexPage(results: Results, pages: ReadonlyMap<string, string>, handOver: boolean): string {
   const groups = urgency
     .map((verdict) => ({
       verdict,
@@ -90,11 +106,7 @@ export function indexPage(results: Results, pages: ReadonlyMap<string, string>):
             )}
           </ul>
           <p>
-            Hand over: retoucher’s list (<a href="retouch-list.xlsx">workbook</a>,{' '}
-            <a href="retouch-list.csv">CSV</a>), store’s sheet (<a href="store-sheet.pdf">PDF</a>,{' '}
-            <a href="store-sheet.xlsx">workbook</a>, <a href="store-sheet.csv">CSV</a>),{' '}
-            <a href="results.json">all results as data</a>.
-            <br />
+            {handOver && <HandOver />}
             For the photographer: <a href="day.html">the day</a>,{' '}
             <a href="camera-card.html">camera card for tomorrow</a>.
           </p>

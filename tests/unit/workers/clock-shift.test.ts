@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { clockShift } from '../../../workers/cli/program.ts';
+import { clockShift } from '../../../workers/cli/delivery-options.ts';
 
 describe('--clock', () => {
   it.each([

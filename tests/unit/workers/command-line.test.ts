@@ -15,6 +15,7 @@ async function parsed(...args: string[]): Promise<unknown> {
   };
   const commands = {
     check: keep,
+    watch: keep,
     worker: keep,
     status: keep,
     demo: keep,
