@@ -17,6 +17,8 @@ export interface Ended {
 
 export interface Running {
   readonly child: ChildProcess;
+  /** What it has said so far. */
+  readonly text: Readonly<Record<'out' | 'err', string>>;
   readonly ended: Promise<Ended>;
 }
 
@@ -36,7 +38,7 @@ export function start(command: string, args: readonly string[], cwd: string): Ru
   onTestFinished(() => {
     child.kill('SIGKILL');
   });
-  return { child, ended };
+  return { child, text, ended };
 }
 
 export function startScripted(cwd: string, args: readonly string[]): Running {

@@ -2,8 +2,9 @@ import { sourceHash } from './script.ts';
 
 /**
  * Loads the page again when the picture beside it has another size than the page was made with, or is gone at the end of the
- * watch. The reader's place is kept over it: what stands at the top of the window, open details, the filter and the focus. A
- * reader who has marked text is left alone. The first loading of the picture shows that the page is still being watched.
+ * watch (a first look that found it shows that there is a watch). The reader's place is kept over it: what stands at the top of
+ * the window, open details, the filter and the focus; a reader who has marked text is left alone. The browser's own way back to
+ * the old offset is off until the page is loaded.
  */
 export const renewScript = `(() => {
   const { mark, width, height } = document.currentScript.dataset;
@@ -35,7 +36,6 @@ export const renewScript = `(() => {
     sessionStorage.removeItem(key);
     if (kept) restore(kept);
   } catch {}
-  history.scrollRestoration = 'auto';
   const renew = () => {
     try {
       sessionStorage.setItem(key, JSON.stringify(keep()));
@@ -56,7 +56,10 @@ export const renewScript = `(() => {
     picture.onerror = () => (watched && getSelection().isCollapsed ? renew() : again());
     picture.src = mark + '?' + Math.random();
   };
-  look();
+  setTimeout(() => {
+    history.scrollRestoration = 'auto';
+    look();
+  }, 1000);
 })();`;
 
 /** What a content security policy calls the script by. */
