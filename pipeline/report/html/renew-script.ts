@@ -54,7 +54,7 @@ export const renewScript = `(() => {
       else again();
     };
     picture.onerror = () => (watched && getSelection().isCollapsed ? renew() : again());
-    picture.src = mark + '?' + Math.random();
+    picture.src = mark + '?' + (performance.timeOrigin + performance.now());
   };
   setTimeout(() => {
     history.scrollRestoration = 'auto';
