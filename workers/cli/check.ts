@@ -13,7 +13,6 @@ import { createPoolDispatcher } from '../pool/dispatcher.ts';
 import { type QueueTiming, usualTiming } from '../queue/timing.ts';
 import { threadBudget } from '../thread-budget.ts';
 import { type DeliveryOptions, readAskedDecisions, readAskedDelivery } from './asked-delivery.ts';
-import { completeRun } from './complete-run.ts';
 import type { ExitStatus } from './exit-status.ts';
 import { listenForInterrupt } from './interrupt.ts';
 import { openLog } from './log.ts';
@@ -129,7 +128,11 @@ async function runIn(
   }
   await sweepTemporaries(cache, Date.now());
   const dispatcher = await openDispatcher(options, { delivery, cache, measuring, log }, terminal);
-  const outcomes = await measureAll(dispatcher, delivery, terminal, log);
+  const [outcomes, { completeRun }] = await Promise.all([
+    measureAll(dispatcher, delivery, terminal, log),
+    // What writes the documents is loaded while the first frames are measured.
+    import('./complete-run.ts'),
+  ]);
   return completeRun(
     {
       delivery,

@@ -90,8 +90,9 @@ async function watchUntilAsked(session: Session): Promise<Watched> {
   });
   try {
     if (measuring.warmUp !== undefined)
-      warmUp(pool, options.workers, version, measuring.warmUp).catch((error: unknown) =>
-        log.warn({ err: error }, 'threads could not be warmed up'),
+      warmUp(pool, options.workers, version, measuring.warmUp).then(
+        () => log.info('threads are warm'),
+        (error: unknown) => log.warn({ err: error }, 'threads could not be warmed up'),
       );
     return await watchFolder(
       {

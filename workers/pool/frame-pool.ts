@@ -110,6 +110,7 @@ export function createFramePool(options: FramePoolOptions): FramePool {
     if (entry === undefined) return;
     entry.begun = true;
     entry.tries += 1;
+    log.debug({ frameId: entry.task.frameId }, 'frame begun');
   }
 
   function hear(message: FromHost): void {

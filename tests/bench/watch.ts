@@ -1,0 +1,92 @@
+/**
+ * How soon a frame is judged on set: from its last byte to the garment's page that shows it, and to the line on the terminal.
+ * `npm run bench:watch -- [frames]`, by default 10 of 24 Mpx, one by one, then a burst of three; status 1 where the limit is passed.
+ */
+import { type ChildProcess, spawn } from 'node:child_process';
+import { mkdir, mkdtemp, readFile, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { setTimeout as delay } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
+import { median } from '../../pipeline/numeric/statistics.ts';
+import { highDetailFrame, renumbered } from './bench-frames.ts';
+
+const limitMs = 2000;
+const burst = 3;
+const longestWaitMs = 300_000;
+const launcher = fileURLToPath(new URL('../../workers/nightrail.js', import.meta.url));
+
+async function until(what: string, holds: () => boolean | Promise<boolean>): Promise<void> {
+  for (const beganMs = performance.now(); !(await holds()); await delay(10))
+    if (performance.now() - beganMs > longestWaitMs) throw new Error(`Waited in vain until ${what}.`);
+}
+
+const textOf = (path: string): Promise<string> => readFile(path, 'utf8').catch(() => '');
+
+/** Latencies of one frame, ms from its last byte. */
+interface Latency {
+  readonly pageMs: number;
+  readonly lineMs: number;
+}
+
+interface Watch {
+  readonly child: ChildProcess;
+  /** When each frame's line was said, ms of this process's clock. */
+  readonly saidMs: ReadonlyMap<string, number>;
+}
+
+function startWatch(folder: string): Watch {
+  const child = spawn(process.execPath, [launcher, 'watch', 'shoot', '--out', 'out'], {
+    cwd: folder,
+    stdio: ['ignore', 'pipe', 'ignore'],
+  });
+  const saidMs = new Map<string, number>();
+  child.stdout.setEncoding('utf8').on('data', (text: string) => {
+    for (const [, name] of text.matchAll(/^(\d+\.jpg):/gm)) saidMs.set(name!, performance.now());
+  });
+  return { child, saidMs };
+}
+
+async function arrive(folder: string, jpeg: Buffer, number: number, { saidMs }: Watch): Promise<Latency> {
+  const name = `${number}.jpg`;
+  await writeFile(join(folder, 'shoot', 'dress', name), renumbered(jpeg, number));
+  const lastByteMs = performance.now();
+  const page = join(folder, 'out', 'garments', 'dress.html');
+  await until(`the page shows ${name}`, async () => (await textOf(page)).includes(`dress/${name}`));
+  const pageMs = performance.now() - lastByteMs;
+  await until(`${name} was said`, () => saidMs.has(name));
+  return { pageMs, lineMs: saidMs.get(name)! - lastByteMs };
+}
+
+function print(what: string, latencies: readonly Latency[]): void {
+  const words = (of: keyof Latency): string => {
+    const ms = latencies.map((latency) => latency[of]);
+    return `${median(ms).toFixed(0)} ms (${Math.min(...ms).toFixed(0)} to ${Math.max(...ms).toFixed(0)})`;
+  };
+  console.log(`${what}: page ${words('pageMs')}, terminal ${words('lineMs')}`);
+}
+
+const frames = Number(process.argv[2] ?? 10);
+const jpeg = await highDetailFrame(24);
+const folder = await mkdtemp(join(tmpdir(), 'nightrail-bench-'));
+await mkdir(join(folder, 'shoot', 'dress'), { recursive: true });
+const watch = startWatch(folder);
+try {
+  await until('its threads are warm', async () =>
+    (await textOf(join(folder, 'out', 'nightrail.log'))).includes('threads are warm'),
+  );
+  console.log(`24 Mpx JPEG of ${(jpeg.length / 2 ** 20).toFixed(1)} MiB; median (least to most) from the last byte`);
+  const single: Latency[] = [];
+  for (let number = 1; number <= frames; number += 1) single.push(await arrive(folder, jpeg, number, watch));
+  print('one by one', single);
+  const together = Array.from({ length: burst }, (_, index) =>
+    arrive(folder, jpeg, frames + 1 + index, watch),
+  );
+  print(`${burst} at once`, await Promise.all(together));
+  const typical = median(single.map(({ pageMs }) => pageMs));
+  console.log(`one by one ${typical.toFixed(0)} ms, limit ${limitMs} ms`);
+  process.exitCode = typical > limitMs ? 1 : 0;
+} finally {
+  watch.child.kill('SIGKILL');
+  await rm(folder, { recursive: true, force: true, maxRetries: 3 });
+}
