@@ -1,19 +1,21 @@
 import type { Colour, ColourEvidence } from '../../contracts/measurement/colour.ts';
 import { castOfWhiteness, type LogRatios } from '../../numeric/colour/cast.ts';
-import { shiftBetween } from './pair.ts';
+import { once } from '../../numeric/once.ts';
+import { type PairShift, shiftBetween } from './pair.ts';
 import { type Palette, paletteOf } from './palette.ts';
 import type { Comparison } from './settle.ts';
 
 export interface Comparable {
   readonly colour: Colour;
-  readonly palette: Palette | null;
+  /** Made when it is first asked for. */
+  palette(): Palette | null;
   /** The light by a neutral card in the frame, in log ratios. */
   readonly own: LogRatios | null;
 }
 
 export const comparable = (colour: Colour): Comparable => ({
   colour,
-  palette: paletteOf(colour.swatches),
+  palette: once(() => paletteOf(colour.swatches)),
   own: castOf(colour),
 });
 
@@ -41,8 +43,25 @@ export function compare(frames: readonly Comparable[], a: number, b: number): Ev
   return bySurfaces(one, other, a, b);
 }
 
+/**
+ * Shifts found earlier, as long as both measurements are held: where a frame comes to a set that was judged before, only its own
+ * pairs are searched anew. A shift follows from the two measurements alone.
+ */
+const foundEarlier = new WeakMap<Colour, WeakMap<Colour, PairShift | null>>();
+
+function shiftOf(one: Comparable, other: Comparable): PairShift | null {
+  const known = foundEarlier.get(one.colour) ?? new WeakMap<Colour, PairShift | null>();
+  foundEarlier.set(one.colour, known);
+  const earlier = known.get(other.colour);
+  if (earlier !== undefined) return earlier;
+  const [a, b] = [one.palette(), other.palette()];
+  const found = a && b && shiftBetween(a, b);
+  known.set(other.colour, found);
+  return found;
+}
+
 function bySurfaces(one: Comparable, other: Comparable, a: number, b: number): EvidencedComparison | null {
-  const found = one.palette && other.palette && shiftBetween(one.palette, other.palette);
+  const found = shiftOf(one, other);
   if (!found || found.cover < leastCover) return null;
   const [redGreen, blueGreen] = found.shift;
   const sigma = sigmaCovered + (sigmaUncovered - sigmaCovered) * (1 - found.cover) ** 3;

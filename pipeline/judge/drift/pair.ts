@@ -1,4 +1,4 @@
-import { densityAt, type Vector } from './field.ts';
+import { densityAt, type Field, type Vector } from './field.ts';
 import { affinity, type Palette, type PlacedMark } from './palette.ts';
 
 /** By which vector the colours of one frame lie from those of another, and how well they then cover each other. */
@@ -24,28 +24,38 @@ const halfFound = 0.004;
 /** Two peaks closer than this are one. */
 const apart = 0.02;
 
-/** How much colour the two frames have in common under a shift, less where it takes a large change of exposure. */
-function overlap(marks: readonly PlacedMark[], other: Palette, [red, blue, green]: Vector): number {
-  let sum = 0;
-  for (const { place, at, weight } of marks) {
-    const field = other.fields.get(place);
-    if (field !== undefined) sum += weight * densityAt(field, at[0] - red, at[1] - blue, at[2] - green);
-  }
-  return sum * Math.exp(-0.5 * (green / exposureSigma) ** 2);
+/** A mark with the density of the other frame in which its colour is looked up. */
+interface Sought extends PlacedMark {
+  readonly field: Field;
 }
 
-/** Share of the frame's colours that the other one holds too, however much of each. */
-function covered(marks: readonly PlacedMark[], other: Palette, [red, blue, green]: Vector): number {
-  let found = 0;
-  let total = 0;
-  for (const { place, at, weight } of marks) {
-    total += weight;
-    const field = other.fields.get(place);
-    if (field === undefined) continue;
-    const density = densityAt(field, at[0] - red, at[1] - blue, at[2] - green);
-    found += (weight * density) / (density + halfFound);
+/** The marks whose colour the other frame may hold. */
+function sought(marks: readonly PlacedMark[], other: Palette): readonly Sought[] {
+  return marks.flatMap((mark) => {
+    const field = other.fieldFor(mark.place);
+    return field === null ? [] : [{ ...mark, field }];
+  });
+}
+
+/** How much colour the two frames have in common under a shift, less where it takes a large change of exposure. */
+function overlap(marks: readonly Sought[], shift: Vector): number {
+  let sum = 0;
+  for (const { field, at, weight } of marks)
+    sum += weight * densityAt(field, at[0] - shift[0], at[1] - shift[1], at[2] - shift[2]);
+  return sum * Math.exp(-0.5 * (shift[2] / exposureSigma) ** 2);
+}
+
+/**
+ * Share of the frame's colours that the other one holds too, however much of each.
+ * @param marks all of the frame's.
+ */
+function covered(marks: readonly PlacedMark[], found: readonly Sought[], shift: Vector): number {
+  let sum = 0;
+  for (const { field, at, weight } of found) {
+    const density = densityAt(field, at[0] - shift[0], at[1] - shift[1], at[2] - shift[2]);
+    sum += (weight * density) / (density + halfFound);
   }
-  return found / total;
+  return sum / marks.reduce((total, { weight }) => total + weight, 0);
 }
 
 /** The most frequent differences of the coarse colours, and none at all. */
@@ -142,15 +152,18 @@ function peak(height: (at: Vector) => number, near: Vector): Vector {
 
 /** `null` where the two frames have no surface in common that could be compared. */
 export function shiftBetween(a: Palette, b: Palette): PairShift | null {
+  const coarse = sought(a.coarse, b);
+  const inB = sought(a.marks, b);
+  const inA = sought(b.marks, a);
   const rough: Vector[] = [];
   for (const start of likelyShifts(a, b)) {
-    const { at, height } = climb((shift) => overlap(a.coarse, b, shift), start, 0.02, 0.005);
+    const { at, height } = climb((shift) => overlap(coarse, shift), start, 0.02, 0.005);
     if (height > 0 && !rough.some((known) => distance(known, at) < apart)) rough.push(at);
   }
   const modes = rough.map((start) => {
-    const height = (at: Vector): number => overlap(a.marks, b, at);
+    const height = (at: Vector): number => overlap(inB, at);
     const shift = peak(height, climb(height, start, 0.01, 0.0025).at);
-    const [ab, ba] = [covered(a.marks, b, shift), covered(b.marks, a, negative(shift))];
+    const [ab, ba] = [covered(a.marks, inB, shift), covered(b.marks, inA, negative(shift))];
     const unlikely = (shift[0] ** 2 + shift[1] ** 2) / lightSigma ** 2 + shift[2] ** 2 / exposureSigma ** 2;
     return {
       shift,

@@ -1,4 +1,4 @@
-import { type PlaceSwatches, type SwatchPlace, swatchPlaces } from '../../contracts/measurement/swatches.ts';
+import type { PlaceSwatches, SwatchPlace } from '../../contracts/measurement/swatches.ts';
 import { type Field, fieldOf, type Mark } from './field.ts';
 
 /** A frame's swatches made ready for comparison: weights instead of counts, a coarse copy, and a density for each place of another frame. */
@@ -6,8 +6,8 @@ export interface Palette {
   readonly marks: readonly PlacedMark[];
   /** The same colours merged into few, for finding about where to look. */
   readonly coarse: readonly PlacedMark[];
-  /** What a colour from that place of another frame may be matched with here. */
-  readonly fields: ReadonlyMap<SwatchPlace, Field>;
+  /** What a colour from that place of another frame may be matched with here; `null` where there is nothing. */
+  fieldFor(place: SwatchPlace): Field | null;
 }
 
 export interface PlacedMark extends Mark {
@@ -48,14 +48,24 @@ export function paletteOf(swatches: readonly PlaceSwatches[]): Palette | null {
     );
   });
   if (marks.length === 0) return null;
-  const fields = new Map<SwatchPlace, Field>();
-  for (const place of swatchPlaces) {
-    const matching = marks
-      .map((mark) => ({ at: mark.at, weight: mark.weight * affinity(place, mark.place) }))
-      .filter(({ weight }) => weight > 0);
-    if (matching.length > 0) fields.set(place, fieldOf(matching));
-  }
-  return { marks, coarse: merged(marks), fields };
+  const fields = new Map<SwatchPlace, Field | null>();
+  return {
+    marks,
+    coarse: merged(marks),
+    fieldFor(place) {
+      const known = fields.get(place);
+      const field = known === undefined ? fieldAt(place, marks) : known;
+      fields.set(place, field);
+      return field;
+    },
+  };
+}
+
+function fieldAt(place: SwatchPlace, marks: readonly PlacedMark[]): Field | null {
+  const matching = marks
+    .map((mark) => ({ at: mark.at, weight: mark.weight * affinity(place, mark.place) }))
+    .filter(({ weight }) => weight > 0);
+  return matching.length > 0 ? fieldOf(matching) : null;
 }
 
 function merged(marks: readonly PlacedMark[]): PlacedMark[] {
