@@ -48,6 +48,13 @@ function watching({ folder }: Set, node: readonly string[] = []): Running {
   return start(process.execPath, [...node, scriptedNightrail, 'watch', 'shoot', '--out', 'out'], folder);
 }
 
+/** A watch that has seen the folder empty, so that every frame is news. */
+async function watchingEmpty(set: Set, node: readonly string[] = []): Promise<Running> {
+  const run = watching(set, node);
+  await untilSaid(run, 'Waiting for the first frame');
+  return run;
+}
+
 /** Longer than anything takes on a machine that does much else, shorter than the time limit of a test. */
 const longestWaitMs = 200_000;
 
@@ -90,8 +97,7 @@ async function checked({ folder }: Set): Promise<{ status: number | null; result
 describe('a watched folder', () => {
   it('has frames that come byte by byte, under other names first and out of order, each measured once and whole', async () => {
     const set = aSet();
-    const run = watching(set);
-    await untilSaid(run, 'Waiting for the first frame');
+    const run = await watchingEmpty(set);
     writeFileSync(join(set.shoot, 'dress', '.b.jpg.Xy12'), set.frame('b'));
     renameSync(join(set.shoot, 'dress', '.b.jpg.Xy12'), join(set.shoot, 'dress', 'b.jpg'));
     writeFileSync(join(set.shoot, 'dress', 'c.jpg.part'), set.frame('c'));
@@ -112,7 +118,7 @@ describe('a watched folder', () => {
 
   it('tells of a file that stays half-written after a while, and takes it when the rest comes', async () => {
     const set = aSet();
-    const run = watching(set);
+    const run = await watchingEmpty(set);
     const whole = set.frame('a');
     const path = join(set.shoot, 'dress', 'a.jpg');
     writeFileSync(path, whole.slice(0, -5));
@@ -126,7 +132,7 @@ describe('a watched folder', () => {
 
   it('forgets the finding of a file that is replaced, and the frame that is taken away', async () => {
     const set = aSet();
-    const run = watching(set);
+    const run = await watchingEmpty(set);
     const path = (name: string): string => join(set.shoot, 'dress', `${name}.jpg`);
     writeFileSync(path('a'), set.frame('a'));
     writeFileSync(path('b'), set.frame('b', { does: 'is-damaged' }));
@@ -173,7 +179,7 @@ describe('a watched folder', () => {
 
   it('misses nothing while the clock of the machine is set back and forth', async () => {
     const set = aSet();
-    const run = watching(set, ['--import', jumpingClock]);
+    const run = await watchingEmpty(set, ['--import', jumpingClock]);
     const names = Array.from({ length: 12 }, (_, index) => `f${index}`);
     for (const name of names) {
       writeFileSync(join(set.shoot, 'dress', `${name}.jpg`), set.frame(name));
@@ -187,8 +193,7 @@ describe('a watched folder', () => {
 
   it('finishes what is in hand and what lies there when it is asked to stop, and ends at once when asked twice', async () => {
     const set = aSet();
-    const run = watching(set);
-    await untilSaid(run, 'Waiting for the first frame');
+    const run = await watchingEmpty(set);
     const names = ['a', 'b', 'c', 'd', 'e'];
     for (const name of names)
       writeFileSync(join(set.shoot, 'dress', `${name}.jpg`), set.frame(name, { does: 'sleeps', ms: 300 }));
@@ -215,8 +220,7 @@ describe('a watched folder', () => {
       status: 2,
       err: expect.stringContaining('shoto cannot be read'),
     });
-    const run = watching(set);
-    await untilSaid(run, 'Waiting for the first frame');
+    const run = await watchingEmpty(set);
     expect(await stopped(run)).toBe(2);
     expect(run.text.err).toContain('There is no picture in shoot');
   });

@@ -81,7 +81,7 @@ export async function watchFolder(parts: WatchParts, stop: AbortSignal): Promise
 
   function beginWith({ frames }: Delivery): void {
     for (const { id } of frames) backlog.add(id);
-    if (frames.length > 0) parts.say(`Judging ${count(frames.length, 'frame')} that lie there already.`);
+    if (frames.length > 0) parts.say(`Judging what lies there already: ${count(frames.length, 'frame')}.`);
   }
 
   /** @returns how long the look took, ms. */
