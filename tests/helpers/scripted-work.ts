@@ -21,7 +21,7 @@ async function act(script: Script): Promise<void> {
     case 'measures':
       return;
     case 'sleeps':
-      await delay(script.ms ?? 0);
+      if (!existsSync(script.untilFile ?? '')) await delay(script.ms ?? 0);
       return;
     case 'waits':
       while (!existsSync(script.untilFile ?? '')) await delay(20);

@@ -29,7 +29,9 @@ export interface Script {
     | 'crashes'
     | 'is-killed';
   readonly ms?: number;
-  /** The file that a frame which `waits` waits for. */
+  /** Folder of its garment, `dress` by default. */
+  readonly garment?: string;
+  /** The file that a frame which `waits` waits for; once it is there, a frame which `sleeps` does not. */
   readonly untilFile?: string;
   /** File to which every try adds the frame's name. */
   readonly journal?: string;
@@ -37,21 +39,23 @@ export interface Script {
   readonly onceMarker?: string;
 }
 
-/** Writes a delivery of one garment `dress` whose frames are scripts. */
+/** Writes a delivery whose frames are scripts. */
 export function writeScripted(root: string, scripts: readonly Script[]): Delivery {
   const frames = scripts.map((script) => {
-    const id = `dress/${script.name}.jpg`;
+    const { name, garment = 'dress' } = script;
+    const id = `${garment}/${name}.jpg`;
     const path = join(root, id);
     mkdirSync(dirname(path), { recursive: true });
     writeFileSync(path, JSON.stringify(script));
-    return { id, garment: 'dress', path };
+    return { id, garment, path };
   });
-  return {
-    root,
-    garments: [{ id: 'dress', frames: frames.map(({ id }) => id), required: null, columns: {} }],
-    frames,
-    remarks: [],
-  };
+  const garments = [...new Set(frames.map(({ garment }) => garment))].map((id) => ({
+    id,
+    frames: frames.filter(({ garment }) => garment === id).map((frame) => frame.id),
+    required: null,
+    columns: {},
+  }));
+  return { root, garments, frames, remarks: [] };
 }
 
 /** How often each frame was tried, by name. */
