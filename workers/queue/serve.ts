@@ -156,14 +156,14 @@ export function serve(options: ServeOptions): Serving {
     fit = false;
   }
 
-  function take(queue: string, concurrency: number, process: Processor): Worker {
+  function take(queue: string, concurrency: number, process: Processor, maxStalledCount: number): Worker {
     const settings: WorkerOptions = {
       connection,
       prefix: names.prefix,
       concurrency,
       lockDuration: timing.lockMs,
       stalledInterval: timing.stalledMs,
-      maxStalledCount: maxLostWorkers,
+      maxStalledCount,
     };
     const taker = new Worker(
       queue,
@@ -184,10 +184,11 @@ export function serve(options: ServeOptions): Serving {
   }
 
   const takers = [
-    take(names.frames, threads, (job) => processFrame(job, frameWork)),
-    take(names.openings, 1, (job) => opening.process(job)),
-    take(names.garments, 4, processGarment),
-    take(names.deliveries, 1, processDelivery),
+    take(names.frames, threads, (job) => processFrame(job, frameWork), maxLostWorkers),
+    // Only a frame can be at fault: the rest is taken over as often as workers are lost or too busy to hold it.
+    take(names.openings, 1, (job) => opening.process(job), Number.MAX_SAFE_INTEGER),
+    take(names.garments, 4, processGarment, Number.MAX_SAFE_INTEGER),
+    take(names.deliveries, 1, processDelivery, Number.MAX_SAFE_INTEGER),
   ];
 
   return {
