@@ -35,7 +35,7 @@ def main():
             whole = {**plan["defaults"], **plan["bodies"][frame["body"]]["settings"], **garment.get("settings", {}), **frame, "number": number}
             size = [round(s * options.scale) for s in whole["sizePx"]]
             # The lens blurs the place: a smaller picture of it, with more samples a px, shows the same.
-            passes = plan["passes"][whole["crop"]]
+            passes = {**plan["passes"][whole["crop"]], **frame.get("passes", {})}
             if shot.make(garment, whole, size, options.work, passes, options.threads):
                 print(f"rendered {garment['id']}/{frame['file']} in {time.time() - started:.0f} s", flush=True)
 

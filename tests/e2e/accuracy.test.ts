@@ -1,21 +1,10 @@
-import { copyFile, mkdir, readdir, readFile, writeFile } from 'node:fs/promises';
+import { copyFile, mkdir, readFile, writeFile } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { runAccuracy } from '../../pipeline/accuracy/run-accuracy.ts';
+import { deliveryFolder, trueFrames } from '../helpers/demo-truth.ts';
 import { scratchFolder } from '../helpers/scratch.ts';
-
-const samples = new URL('../../samples/', import.meta.url);
-
-/** What the renderer knows about one frame of the demo shoot. */
-interface Truth {
-  readonly frame: string;
-  readonly crop: string;
-  readonly view: string;
-  readonly size: readonly [width: number, height: number];
-  readonly people: readonly { readonly role: string; readonly box: readonly number[] }[];
-}
 
 const head = 'file,subjects,bg_people,crop,view,feet_visible,ambiguous\n';
 
@@ -92,18 +81,17 @@ describe('accuracy on the demo shoot, whose truth the renderer knows', () => {
     const folder = scratchFolder();
     const labels = [head.trim()];
     const boxes = ['file,x0,y0,x1,y1,kind'];
-    const truths = await readdir(new URL('truth/', samples), { recursive: true });
-    for (const name of truths.filter((each) => each.endsWith('.json'))) {
-      const truth: Truth = JSON.parse(await readFile(new URL(`truth/${name}`, samples), 'utf8'));
+    const truths = trueFrames().filter(({ planted }) => !planted.includes('unreadable-file'));
+    for (const truth of truths) {
       const file = basename(truth.frame);
-      await copyFile(fileURLToPath(new URL(`delivery/${truth.frame}`, samples)), join(folder, file));
+      await copyFile(join(deliveryFolder, truth.frame), join(folder, file));
       const others = truth.people.filter(({ role }) => role !== 'model').length;
       const view = truth.view === 'detail' ? 'unknown' : truth.view;
       // A frame is full length in the plan when both feet are in it.
       const feet = truth.crop === 'full' ? 'both' : 'none';
       labels.push([file, truth.people.length - others, others, truth.crop, view, feet, 'no'].join(','));
       for (const { role, box } of truth.people) {
-        const [x, y, width, height] = box as [number, number, number, number];
+        const [x, y, width, height] = box;
         const px = [
           x * truth.size[0],
           y * truth.size[1],
@@ -123,7 +111,7 @@ describe('accuracy on the demo shoot, whose truth the renderer knows', () => {
       out,
     });
     const { 'All frames': figures } = JSON.parse(await readFile(join(out, 'accuracy.json'), 'utf8'));
-    const frames = truths.filter((each) => each.endsWith('.json')).length;
+    const frames = truths.length;
     expect(figures.subjectRight, text).toMatchObject({ successes: frames, trials: frames });
     expect(figures.cropRight, text).toMatchObject({ successes: frames, trials: frames });
     expect(figures.feetRight, text).toMatchObject({ successes: frames, trials: frames });

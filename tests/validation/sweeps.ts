@@ -1,4 +1,5 @@
 import { colourSweeps } from './colour-sweep.ts';
+import { demoSweeps } from './demo-sweep.ts';
 import {
   endsOfTheScale,
   exposureOfSettings,
@@ -42,6 +43,7 @@ export const projectSweeps: readonly SweepPlan[] = [
   flashBandReach,
   ...colourSweeps,
   ...relightSweeps,
+  ...demoSweeps,
 ];
 
 /** What is measured on labelled photographs of people, which the project has none of. */

@@ -24,18 +24,37 @@ function readings(frames: readonly FrameView[], part: 'skinLuma' | 'garmentLuma'
   });
 }
 
-/** Skin is the same from frame to frame whatever side the garment is seen from; where it shows on too few frames the cloth stands in. */
+interface Spread {
+  readonly part: 'skin' | 'cloth';
+  readonly dark: Reading;
+  readonly bright: Reading;
+  readonly stops: number;
+}
+
+/** Nothing where fewer than two frames show the part. */
+function spreadOf(part: Spread['part'], own: readonly Reading[]): readonly Spread[] {
+  const byLight = own.toSorted((a, b) => a.stops - b.stops);
+  const [dark, bright] = [byLight[0], byLight.at(-1)];
+  if (dark === undefined || bright === undefined || own.length < 2) return [];
+  return [{ part, dark, bright, stops: bright.stops - dark.stops }];
+}
+
+/**
+ * Exposure changes skin and cloth alike. Where only one of them differs, the frames show another part of it or it lies in its own
+ * shade, so the smaller difference counts; skin that shows on too few frames says nothing.
+ */
 export const unevenExposure: SetCheck = {
   level: 'set',
   meta: {
     id: 'uneven-exposure',
     title: 'Uneven exposure',
-    what: 'How far the brightness of the model differs within the set, in stops, from skin or else from cloth.',
+    what: 'How far the brightness of the model differs within the set, in stops: of skin or of cloth, whichever differs less.',
     quantities: {
       spread: {
         bad: 'above',
         unit: 'stops',
-        meaning: 'brightest frame of the set minus darkest, from the median of skin, else of cloth',
+        meaning:
+          'brightest frame of the set minus darkest, from the median of skin or of cloth, whichever differs less',
         levels: ['note', 'cleanup'],
       },
     },
@@ -44,16 +63,16 @@ export const unevenExposure: SetCheck = {
   observe: ({ frames }) => {
     const skin = readings(frames, 'skinLuma');
     const cloth = readings(frames, 'garmentLuma');
-    const [part, own] =
-      skin.length >= 2 && skin.length * 2 >= cloth.length ? ['skin', skin] : ['cloth', cloth];
-    const byLight = [...own].sort((a, b) => a.stops - b.stops);
-    const [dark, bright] = [byLight[0], byLight.at(-1)];
-    if (dark === undefined || bright === undefined || own.length < 2) {
-      return notApplicable('Too few frames could be compared.');
-    }
+    const spreads = [
+      ...(skin.length * 2 >= cloth.length ? spreadOf('skin', skin) : []),
+      ...spreadOf('cloth', cloth),
+    ];
+    const least = spreads.toSorted((a, b) => a.stops - b.stops)[0];
+    if (least === undefined) return notApplicable('Too few frames could be compared.');
+    const { part, dark, bright, stops } = least;
     return observed({
       quantity: 'spread',
-      value: bright.stops - dark.stops,
+      value: stops,
       frames: [dark.id, bright.id],
       data: { part, dark: dark.id, bright: bright.id },
     });

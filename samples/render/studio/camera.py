@@ -5,12 +5,12 @@ import bpy
 import numpy as np
 
 SENSOR_HEIGHT_MM = 36.0  # a 24 x 36 mm sensor held upright
-CROPS = {"full": (-0.13, 1.90), "knee": (0.33, 1.87), "waist": (0.80, 1.84), "detail": (1.10, 1.49), "feet-cut": (0.17, 1.90)}  # lowest and highest point in frame, m
+CROPS = {"full": (-0.13, 1.90), "knee": (0.33, 1.87), "waist": (0.80, 1.84), "detail": (1.10, 1.49)}  # lowest and highest point in frame, m
 
 
-def stand(crop, lens_mm, heading_deg, spot, slide=0.0):
-    """Camera position, aim point and distance (m) so that the crop fills the frame's height."""
-    low, high = CROPS[crop]
+def stand(span, lens_mm, heading_deg, spot, slide=0.0):
+    """Camera position, aim point and distance (m) so that the span (lowest and highest point, m) fills the frame's height."""
+    low, high = span
     distance = (high - low) * lens_mm / SENSOR_HEIGHT_MM
     middle = (low + high) / 2
     a = math.radians(heading_deg)

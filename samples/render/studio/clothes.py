@@ -145,18 +145,12 @@ def belt(g):
     return distance
 
 
-def collar(g):
+def collar(p):
     """A folded collar: a ring around the neck that is open in front."""
-    height, spread = g.get("collar_height", 0.045), g.get("collar_spread", 0.030)
-
-    def distance(p):
-        a, r = around(p, (0.0, 0.018))
-        z = p[:, 2] - 1.452 - 0.030 * np.cos(a) * -1 * 0.6
-        radius = 0.064 + spread * np.clip(-z / height + 0.5, 0, 1.4) + 0.010 * np.abs(np.sin(a))
-        shell = np.abs(r - radius) * 0.75 - 0.0035
-        gap = (0.34 - np.abs(a)) * 0.08 + np.clip(-z, -1, 1) * 0.25
-        d = np.maximum(np.maximum(shell, np.abs(z) - height), gap)
-        return d.astype(np.float32)
-
-    return distance
-
+    height = 0.045
+    a, r = around(p, (0.0, 0.018))
+    z = p[:, 2] - 1.452 - 0.030 * np.cos(a) * -1 * 0.6
+    radius = 0.064 + 0.030 * np.clip(-z / height + 0.5, 0, 1.4) + 0.010 * np.abs(np.sin(a))
+    shell = np.abs(r - radius) * 0.75 - 0.0035
+    gap = (0.34 - np.abs(a)) * 0.08 + np.clip(-z, -1, 1) * 0.25
+    return np.maximum(np.maximum(shell, np.abs(z) - height), gap).astype(np.float32)

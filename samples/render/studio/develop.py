@@ -34,7 +34,7 @@ def gaussian(a, sigma):
         padded = np.pad(a, pad, mode="edge")
         out = np.zeros_like(a)
         for i, w in enumerate(weights):
-            out += w * np.take(padded, np.arange(i, i + a.shape[axis]), axis=axis)
+            out += w * (padded[i : i + a.shape[0]] if axis == 0 else padded[:, i : i + a.shape[1]])
         a = out
     return a
 
@@ -56,7 +56,9 @@ def denoise(picture, albedo, normal, rounds=3):
         for i in (-1, 0, 1):
             for j in (-1, 0, 1):
                 shift = (i * gap, j * gap)
-                agree = np.clip((normal * np.roll(normal, shift, (0, 1))).sum(-1, keepdims=True), 0, 1) ** 24
+                agree = np.clip(np.einsum("ijk,ijk->ij", normal, np.roll(normal, shift, (0, 1))), 0, 1)[..., None]
+                agree = (agree * agree * agree) ** 2  # to the 24th power by products, which is faster
+                agree = agree * agree * agree * agree
                 near = np.exp(-((level - np.roll(level, shift, (0, 1))) ** 2) / 0.06)
                 w = kernel[i + 1] * kernel[j + 1] * agree * near * np.roll(solid, shift, (0, 1))
                 total += w * np.roll(lit, shift, (0, 1))

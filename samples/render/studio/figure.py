@@ -150,7 +150,7 @@ def add_clothes(b, j, garment, step):
     if "trousers" in garment["parts"]:
         put("trousers", clothes.trousers(garment, j), materials.cloth(b.name + ".trousers", {**garment, "colour": garment["trouser_colour"], "pattern": "plain"}))
     if garment.get("collar"):
-        put("collar", clothes.collar(garment), cloth, 0.002)
+        put("collar", clothes.collar, cloth, 0.002)
     if "belt" in garment:
         put("belt", clothes.belt(garment), materials.plain(b.name + ".belt", garment["belt"], 0.45, 0.4, 0.2, 300), 0.002)
     if "buttons" in garment:

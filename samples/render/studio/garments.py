@@ -12,12 +12,12 @@ GARMENTS = {
         "gathered": True, "shoe": (0.55, 0.42, 0.30)},
     "white-blouse": {
         "parts": ("upper", "skirt"), "colour": (0.74, 0.73, 0.70), "pattern": "plain", "weave": 0.45, "sleeve": 0.97,
-        "neck_depth": 0.06, "neck_width": 0.062, "collar": True, "buttons": (0.55, 0.50, 0.42), "ease": 0.014, "wrinkle": 0.008, "seed": 8,
+        "neck_depth": 0.06, "neck_width": 0.075, "buttons": (0.55, 0.50, 0.42), "ease": 0.014, "wrinkle": 0.008, "seed": 8,
         "skirt_colour": (0.055, 0.058, 0.075), "hem": 0.52, "flare": 0.03, "folds": 5, "fold_depth": 0.010,
         "shoe": (0.03, 0.03, 0.03), "belt": (0.03, 0.02, 0.02)},
     "camel-coat": {
         "parts": ("upper", "skirt"), "colour": (0.42, 0.25, 0.12), "pattern": "plain", "weave": 0.65, "sleeve": 1.0,
-        "collar": True, "collar_height": 0.055, "collar_spread": 0.045, "neck_depth": 0.13, "neck_width": 0.07, "v_neck": True,
+        "neck_depth": 0.13, "neck_width": 0.07, "v_neck": True,
         "buttons": (0.10, 0.06, 0.04), "ease": 0.022, "wrinkle": 0.006, "seed": 13, "hem": 0.44, "flare": 0.075, "folds": 5,
         "fold_depth": 0.014, "belt": (0.36, 0.21, 0.10), "belt_height": 0.024, "shoe": (0.05, 0.03, 0.02), "rough": 0.95},
     "striped-knit": {

@@ -23,17 +23,22 @@ def lid_opening(p):
     t = np.clip(np.abs(x) / half, 0, 1.2)
     skew = 0.12 * x
     upper = 0.46 * (1 - t**2.2) - 0.08 * t + skew * 0.2
-    lower = -0.46 * (1 - t**2.0) - 0.02 * t
+    lower = -0.40 * (1 - t**2.0) - 0.02 * t
     return np.maximum(np.maximum(z - upper, lower - z), np.abs(x) - half) * 0.9
 
 
 def lips(p):
     """Distance to the lips alone, for their shape and their colour. Folded coordinates."""
-    upper = sdf.capsule(p, (0.45, -9.35, MOUTH_Z + 0.42), (2.45, -7.95, MOUTH_Z + 0.24), 0.46, 0.2)
-    upper = sdf.union(upper, sdf.capsule(p, (0.0, -9.3, MOUTH_Z + 0.3), (0.5, -9.35, MOUTH_Z + 0.42), 0.4), 0.2)
-    lower = sdf.capsule(p, (0.0, -9.28, MOUTH_Z - 0.66), (1.2, -8.88, MOUTH_Z - 0.54), 0.62, 0.5)
-    lower = sdf.union(lower, sdf.capsule(p, (1.2, -8.85, MOUTH_Z - 0.5), (2.4, -7.95, MOUTH_Z + 0.16), 0.48, 0.18), 0.2)
+    upper = sdf.capsule(p, (0.45, -8.86, MOUTH_Z + 0.30), (2.75, -8.08, MOUTH_Z + 0.34), 0.36, 0.15)
+    upper = sdf.union(upper, sdf.capsule(p, (0.0, -8.84, MOUTH_Z + 0.24), (0.5, -8.87, MOUTH_Z + 0.30), 0.33), 0.3)
+    lower = sdf.capsule(p, (0.0, -8.80, MOUTH_Z - 0.48), (1.3, -8.50, MOUTH_Z - 0.36), 0.48, 0.40)
+    lower = sdf.union(lower, sdf.capsule(p, (1.3, -8.48, MOUTH_Z - 0.34), (2.7, -8.08, MOUTH_Z + 0.24), 0.38, 0.15), 0.3)
     return upper, lower
+
+
+def brow_line(x):
+    """Height of the middle of a brow; x >= 0."""
+    return 2.22 + 0.42 * np.sin(np.clip((x - 1.2) / 3.9, 0, 1) * np.pi * 0.95)
 
 
 def head(p):
@@ -44,24 +49,24 @@ def head(p):
     d = sdf.union(d, sdf.capsule(q, (3.95, -0.8, -5.6), (1.2, -6.6, -9.3), 1.4, 1.2), 2.4)
     d = sdf.union(d, sdf.ellipsoid(q, (0, -7.1, -9.7), (1.7, 1.6, 1.3)), 1.8)
     d = sdf.union(d, sdf.ellipsoid(q, (4.2, -5.5, -1.7), (1.7, 1.6, 1.2)), 2.2)
-    d = sdf.union(d, sdf.capsule(q, (2.0, -7.40, 1.9), (4.5, -6.2, 1.95), 0.5, 0.45), 2.4)
+    d = sdf.union(d, sdf.capsule(q, (0.0, -7.40, 1.95), (4.5, -6.2, 1.95), 0.45), 2.4)
     d = sdf.subtract(d, sdf.ellipsoid(q, (3.05, -9.1, 0.15), (1.85, 1.5, 1.1)), 1.0)
-    d = sdf.union(d, sdf.ellipsoid(q, (0.0, -7.3, -5.9), (3.1, 1.75, 2.4)), 1.6)
-    nose = sdf.capsule(q, (0, -8.05, 0.5), (0, -10.0, -2.6), 0.55, 0.74)
-    nose = sdf.union(nose, sdf.sphere(q, (0, -10.25, -2.95), 0.86), 0.5)
-    nose = sdf.union(nose, sdf.ellipsoid(q, (1.05, -9.15, -3.25), (0.72, 0.95, 0.66)), 0.55)
+    d = sdf.union(d, sdf.ellipsoid(q, (0.0, -7.2, -5.9), (3.3, 1.6, 2.4)), 1.8)
+    nose = sdf.capsule(q, (0, -8.05, 0.5), (0, -9.8, -2.6), 0.5, 0.66)
+    nose = sdf.union(nose, sdf.sphere(q, (0, -10.0, -2.9), 0.78), 0.5)
+    nose = sdf.union(nose, sdf.ellipsoid(q, (0.95, -9.0, -3.2), (0.64, 0.9, 0.6)), 0.55)
     d = sdf.union(d, nose, 0.95)
-    d = sdf.subtract(d, sdf.ellipsoid(q, (0.55, -9.75, -3.85), (0.33, 0.55, 0.42)), 0.2)
-    d = sdf.subtract(d, sdf.capsule(q, (0, -9.55, -4.1), (0, -9.75, -4.9), 0.22), 0.35)
+    d = sdf.subtract(d, sdf.ellipsoid(q, (0.5, -9.5, -3.75), (0.28, 0.5, 0.38)), 0.2)
+    d = sdf.subtract(d, sdf.capsule(q, (0, -9.1, -4.1), (0, -9.2, -4.9), 0.16), 0.35)
     upper, lower = lips(q)
     d = sdf.union(d, upper, 0.35)
     d = sdf.union(d, lower, 0.35)
     x = q[:, 0]
     groove = q.copy()
-    groove[:, 1] += 9.75 - 0.34 * x * x * 0.7
-    groove[:, 2] -= MOUTH_Z - 0.1 + 0.03 * np.cos(x * 2.2) + 0.035 * x * x
-    slit = np.sqrt((groove[:, 1] * 0.45) ** 2 + groove[:, 2] ** 2) - 0.10
-    d = sdf.subtract(d, np.maximum(slit, x - 2.2), 0.18)
+    groove[:, 1] += 9.25 - 0.17 * x * x
+    groove[:, 2] -= MOUTH_Z - 0.1 + 0.03 * np.cos(x * 2.2) + 0.052 * x * x  # the corners turn up: a faint smile
+    slit = np.sqrt((groove[:, 1] * 0.45) ** 2 + groove[:, 2] ** 2) - 0.10 + 0.03 * x
+    d = sdf.subtract(d, np.maximum(slit, x - 2.6), 0.18)
     lid = sdf.sphere(q, EYE, EYE_RADIUS + 0.17)
     d = sdf.union(d, lid, 0.42)
     opening = np.maximum(lid_opening(q), q[:, 1] + 5.5)
@@ -80,9 +85,8 @@ def face_paint(p):
     lip = np.clip(0.75 - np.minimum(upper, lower) / 0.10, 0, 1) * (np.abs(q[:, 0]) < 2.4)
     blush = np.exp(-(((q[:, 0] - 4.2) / 2.0) ** 2 + ((q[:, 2] + 2.6) / 1.6) ** 2)) * (q[:, 1] < -2)
     nose_red = 0.5 * np.exp(-((q[:, 0] / 1.3) ** 2 + ((q[:, 2] + 3.0) / 1.0) ** 2)) * (q[:, 1] < -8)
-    brow_line = 2.15 + 0.42 * np.sin(np.clip((q[:, 0] - 1.2) / 3.9, 0, 1) * np.pi * 0.8)
     thickness = np.interp(q[:, 0], [1.0, 1.6, 4.0, 5.3], [0.0, 0.36, 0.28, 0.03])
-    brow = 1.3 * np.clip(1.2 - np.abs(q[:, 2] - brow_line) / np.maximum(thickness, 0.02), 0, 1)
+    brow = 1.3 * np.clip(1.2 - np.abs(q[:, 2] - brow_line(q[:, 0])) / np.maximum(thickness, 0.02), 0, 1)
     brow *= (q[:, 0] > 1.05) & (q[:, 0] < 5.3) & (q[:, 1] < -4)
     rim = lid_opening(q)
     above = q[:, 2] > EYE[2]
@@ -112,13 +116,12 @@ def lashes(rng):
             fan /= np.linalg.norm(fan)
             line = [root + fan * reach * s + np.array([0, 0, 0.33 * reach * s * s]) for s in (0, 0.4, 0.75, 1)]
             strands.append((np.array(line) * [side, 1, 1], 0.036))
-        for _ in range(230):
-            t = rng.random()
-            x = 1.15 + 4.0 * t
-            z = 2.15 + 0.42 * np.sin(np.clip((x - 1.2) / 3.9, 0, 1) * np.pi * 0.8)
-            z += rng.normal(0, 0.5) * np.interp(x, [1.0, 1.6, 4.0, 5.3], [0.16, 0.30, 0.2, 0.05])
-            root = project(np.array([[x, -9.5, z]]))[0]
-            dirn = np.array([0.75 + 0.3 * t, 0.22 + 0.35 * t, 0.55 * (1 - 1.5 * t)])
-            line = [root + dirn * 0.5 * s + np.array([0, -0.06 * np.sin(np.pi * s), 0]) for s in (0, 0.5, 1)]
+        t = rng.random(230)
+        x = 1.15 + 4.0 * t
+        z = brow_line(x) + rng.normal(0, 0.5, 230) * np.interp(x, [1.0, 1.6, 4.0, 5.3], [0.16, 0.30, 0.2, 0.05])
+        roots = project(np.stack([x, np.full(230, -9.5), z], 1))
+        ways = np.stack([0.75 + 0.3 * t, 0.22 + 0.35 * t, 0.55 * (1 - 1.5 * t)], 1)
+        for root, way in zip(roots, ways):
+            line = [root + way * 0.5 * s + np.array([0, -0.06 * np.sin(np.pi * s), 0]) for s in (0, 0.5, 1)]
             strands.append((np.array(line) * [side, 1, 1], 0.022))
     return strands

@@ -91,20 +91,22 @@ def sample(fn, low, high, step):
     """Values of fn on a grid over the box low..high. Blocks far from the surface get only the sign of their centre."""
     low = np.asarray(low, np.float32)
     blocks = np.ceil((np.asarray(high, np.float32) - low) / (step * BLOCK)).astype(int)
-    shape = blocks * BLOCK
     grid = np.stack(np.meshgrid(*[np.arange(n) for n in blocks], indexing="ij"), -1).reshape(-1, 3)
     centres = (low + (grid * BLOCK + (BLOCK - 1) / 2) * step).astype(np.float32)
     far = fn(centres)
     reach = step * BLOCK * 0.5 * 1.75 * 1.6  # half diagonal, with room for functions that are not exact distances
-    volume = np.repeat(np.repeat(np.repeat(np.sign(far).reshape(blocks), BLOCK, 0), BLOCK, 1), BLOCK, 2)
-    volume = volume.astype(np.float32)
-    inner = np.stack(np.meshgrid(*[np.arange(BLOCK)] * 3, indexing="ij"), -1).reshape(-1, 3)
     near = grid[np.abs(far) < reach]
+    # Only the blocks around the surface, and one more on every side, are kept: a limb is small in the box of a whole figure.
+    first, last = np.maximum(near.min(0) - 1, 0), np.minimum(near.max(0) + 2, blocks)
+    low, near = (low + first * (BLOCK * step)).astype(np.float32), near - first
+    kept = np.sign(far).reshape(blocks)[tuple(slice(a, b) for a, b in zip(first, last))].astype(np.float32)
+    volume = np.repeat(np.repeat(np.repeat(kept, BLOCK, 0), BLOCK, 1), BLOCK, 2)
+    inner = np.stack(np.meshgrid(*[np.arange(BLOCK)] * 3, indexing="ij"), -1).reshape(-1, 3)
     for start in range(0, len(near), 2000):
         index = (near[start : start + 2000, None, :] * BLOCK + inner[None]).reshape(-1, 3)
         values = fn((low + index * step).astype(np.float32))
         volume[index[:, 0], index[:, 1], index[:, 2]] = values
-    return volume, low, shape
+    return volume, low
 
 
 def surface_nets(volume, low, step):
@@ -155,5 +157,5 @@ def surface_nets(volume, low, step):
 
 def polygonise(fn, low, high, step):
     """Mesh of fn's zero surface inside the box low..high with cells of the given size (m)."""
-    volume, origin, _ = sample(fn, low, high, step)
+    volume, origin = sample(fn, low, high, step)
     return surface_nets(volume, origin, step)

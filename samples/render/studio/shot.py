@@ -86,7 +86,7 @@ def compose(garment, frame):
     right, away = np.array([math.cos(a), math.sin(a)]), np.array([-math.sin(a), math.cos(a)])
     pose = {"base": frame["pose"], "head_yaw": frame.get("headYaw", 0), "head_pitch": frame.get("headPitch", 0),
             "head_tilt": frame.get("headTilt", 0), "gaze_yaw": frame.get("gazeYaw", 0)}
-    model = figure.build("model", garment["look"], garment["model"], pose, MODEL_INDEX, True, 0.0024, garment["seed"])
+    model = figure.build("model", garment["look"], garment["model"], pose, MODEL_INDEX, True, 0.0034, garment["seed"])
     model.root.location = (*spot, 0)
     model.root.rotation_euler = (0, 0, a + math.radians(frame["turnDeg"]))
     people = []
@@ -96,7 +96,7 @@ def compose(garment, frame):
         other.root.location = (*at, person.get("up", 0.0))
         other.root.rotation_euler = (0, 0, a + math.radians(person["turnDeg"]))
         people.append(other)
-    position, aim, distance = camera.stand(frame["crop"], frame["lensMm"], heading, spot, frame.get("slide", 0.0))
+    position, aim, distance = camera.stand(frame.get("span", camera.CROPS[frame["crop"]]), frame["lensMm"], heading, spot, frame.get("slide", 0.0))
     bpy.context.view_layer.update()
     matrix = np.array(model.pivot.matrix_world)
     eyes = matrix[:3, :3] @ (np.array([0, -0.0795, 0.0]) + body.HEAD_CENTRE - np.array([0, 0.012, 1.545])) + matrix[:3, 3]
@@ -181,9 +181,12 @@ def finish(got, frame, geometry, size, seed):
         band = develop.shutter_band(whole.shape[1], frame)[None, :, None]
         return np.maximum(whole - part(prefix, "flash") * (1 - band), 0)
 
+    def model(layer):
+        """The model's layer in full size. Specks of the few samples in what the lens has blurred are smoothed as the plan says."""
+        return develop.enlarge(develop.gaussian(layer, frame.get("passes", {}).get("smoothPx", 0) * layer.shape[0] / height), height, width)
+
     back = np.maximum(develop.enlarge(develop.smooth_by_disc(lit("place"), disc), height, width), 0)
-    front = np.maximum(develop.enlarge(lit("model"), height, width), 0)
-    alpha = np.clip(develop.enlarge(got["model-image"][..., 3:4], height, width), 0, 1)
+    front, alpha = np.maximum(model(lit("model")), 0), np.clip(model(got["model-image"][..., 3:4]), 0, 1)
     linear = (front + back * (1 - alpha)) * develop.gain(frame)
     rng = np.random.default_rng(seed)
     return develop.tone(develop.sensor_noise(linear, frame["iso"], rng)), linear, alpha[..., 0]
@@ -237,9 +240,9 @@ def truth(garment, frame, got, geometry, model, people, obj, linear, alpha, size
     if "shakeDegPerS" in motion:
         smear = math.hypot(motion["shakeDegPerS"][0], motion["shakeDegPerS"][2]) * math.pi / 180 * ratio * focal_px
     view = {0: "front", 180: "back", 90: "side"}.get(abs(frame["turnDeg"]), "three-quarter")
-    return {"frame": f"{garment['id']}/{frame['file']}", "crop": frame["truthCrop"] if "truthCrop" in frame else frame["crop"], "view": "detail" if frame["crop"] == "detail" else view,
+    return {"frame": f"{garment['id']}/{frame['file']}", "crop": frame["crop"], "view": "detail" if frame["crop"] == "detail" else view,
             "planted": frame.get("planted", []), "focusDistanceM": round(geometry["focus"], 4),
-            "distanceM": {k: round(v, 4) for k, v in geometry["depth"].items()}, "blurDiscPx": discs, "motionPx": round(smear, 2),
+            "distanceM": {k: round(v, 4) for k, v in geometry["depth"].items()}, "blurDiscPx": discs, "motionPx": round(smear, 2), "smoothedPx": frame.get("passes", {}).get("smoothPx", 0),
             "light": lit, "whiteBalanceK": frame["whiteBalanceK"],
             "clippedShare": {"garment": round(float(clipped[cloth].mean()), 5) if cloth.any() else None,
                              "skin": round(float(clipped[skin].mean()), 5) if skin.any() else None, "frame": round(float(clipped.mean()), 5)},

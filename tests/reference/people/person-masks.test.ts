@@ -1,31 +1,16 @@
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import type { Box } from '../../../pipeline/contracts/box.ts';
 import { decodeFrame } from '../../../pipeline/decode/decode-frame.ts';
 import { outlinePerson } from '../../../pipeline/measure/people/person-outline.ts';
+import { deliveryFolder, trueFrames, unrolled } from '../../helpers/demo-truth.ts';
 
 /**
  * Masks against the demo shoot's truth: the renderer knows which px each figure covers. The truth is 150 rows high, so each of its
  * edges is right to half a row, a third of a percent of the frame's long edge.
  */
 
-interface TruePerson {
-  readonly role: string;
-  readonly box: Box;
-  readonly mask: { readonly rows: number; readonly columns: number; readonly runs: readonly number[] };
-}
-
-const samples = new URL('../../../samples/', import.meta.url);
-
-function truePeople(frame: string): readonly TruePerson[] {
-  return JSON.parse(readFileSync(new URL(`truth/${frame}.json`, samples), 'utf8')).people;
-}
-
-function unrolled({ rows, columns, runs }: TruePerson['mask']): boolean[] {
-  const cells = runs.flatMap((length, index) => Array<boolean>(length).fill(index % 2 === 1));
-  expect(cells.length).toBeLessThanOrEqual(rows * columns);
-  return Array.from({ length: rows * columns }, (_, at) => cells[at] ?? false);
-}
+const truths = new Map(trueFrames().map((truth) => [truth.frame, truth]));
 
 /** Cells inside with a neighbour outside; the frame's own edge is no outline. */
 function outline(inside: readonly boolean[], columns: number): [number, number][] {
@@ -46,15 +31,15 @@ function meanDistance(a: [number, number][], b: [number, number][]): number {
 
 describe('mask of a person against the renderer', () => {
   it.each([
-    'linen-shift/a-0412',
-    'linen-shift/a-0419',
-    'linen-shift/a-0423',
-    'linen-shift/a-0426',
-    'tea-dress/a-0447',
-    'tea-dress/a-0458',
+    'linen-shift/a-0412.jpg',
+    'linen-shift/a-0419.jpg',
+    'linen-shift/a-0423.jpg',
+    'linen-shift/a-0426.jpg',
+    'tea-dress/a-0447.jpg',
+    'tea-dress/a-0458.jpg',
   ])('%s: the outline is right to one part in a hundred of the long edge', async (frame) => {
-    const { image } = await decodeFrame(readFileSync(new URL(`delivery/${frame}.jpg`, samples)));
-    for (const { box, mask } of truePeople(frame)) {
+    const { image } = await decodeFrame(readFileSync(join(deliveryFolder, frame)));
+    for (const { box, mask } of truths.get(frame)?.people ?? []) {
       const { rows, columns } = mask;
       const found = (await outlinePerson(image.analysis, box)).mask;
       const inside = Array.from({ length: rows * columns }, (_, at) => {

@@ -93,6 +93,12 @@ describe('uneven-exposure', () => {
     expect(cloth?.detail).toContain('The cloth in 2.jpg is 1.4 stops brighter than in 1.jpg');
   });
 
+  it('takes for exposure only what skin and cloth have in common', () => {
+    // A neck in the sun and a nape in the shade, the cloth alike; then the same in cloth that shows another part.
+    expect(runCheck(unevenExposure, aSetView([lit(50, 40), lit(76.07, 42)]), spread)).toEqual([]);
+    expect(runCheck(unevenExposure, aSetView([lit(50, 40), lit(52, 80)]), spread)).toEqual([]);
+  });
+
   it('never compares skin with cloth, nor black with anything beyond measure', () => {
     expect(runCheck(unevenExposure, aSetView([lit(90, null), lit(null, 5)]), spread)).toEqual([]);
     expect(

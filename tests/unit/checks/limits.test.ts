@@ -36,16 +36,16 @@ const tiny = 1 / 1024;
 const exposed = (exposure: Partial<Measurement['exposure']>) => aFrame({ exposure });
 const shot = (capture: Partial<Measurement['capture']>) => aFrame({ capture });
 
-for (const [check, part] of [
-  [softEyes, 'eyes'],
-  [softFace, 'face'],
-  [softGarment, 'garment'],
+for (const [check, soft] of [
+  [softEyes, (value: number) => ({ eyes: blur(value) })],
+  [softFace, (value: number) => ({ eyes: blur(value), face: blur(value) })],
+  [softGarment, (value: number) => ({ garment: blur(value) })],
 ] as const) {
   describeLimits(check, {
     blur: {
       limits: { cleanup: 1.5, reject: 2.5 },
       step: 0.001,
-      view: (value) => aFrame({ sharpness: { [part]: blur(value) } }),
+      view: (value) => aFrame({ sharpness: soft(value) }),
     },
   });
 }
@@ -209,7 +209,12 @@ describeLimits(unevenExposure, {
     step: 0.01,
     // CIE 15: L* of a luminance so many stops under 0.8.
     view: (stops) =>
-      aSetView([0, stops].map((down) => ({ exposure: { skinLuma: lightnessOfLuminance(0.8 / 2 ** down) } }))),
+      aSetView(
+        [0, stops].map((down) => {
+          const lightness = lightnessOfLuminance(0.8 / 2 ** down);
+          return { exposure: { skinLuma: lightness, garmentLuma: lightness } };
+        }),
+      ),
   },
 });
 

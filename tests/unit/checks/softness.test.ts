@@ -170,6 +170,14 @@ describe('parts that were not measured', () => {
     ]);
   });
 
+  it('a face with sharp eyes in it is in focus, one with soft eyes as soft as itself', () => {
+    const face = (eyesPx: number, facePx: number) =>
+      runCheck(softFace, aFrame({ sharpness: { eyes: blur(eyesPx), face: blur(facePx) } }), limits);
+    expect(face(0.5, 1.7)).toEqual([]);
+    expect(face(2.1, 1.7)).toMatchObject([{ severity: 'cleanup', value: 1.7 }]);
+    expect(face(1.6, 1.7)).toMatchObject([{ severity: 'cleanup', value: 1.6 }]);
+  });
+
   it('a model of which no part was measured needs a look', () => {
     const frame = aFrame({
       sharpness: { eyes: null, face: null, garment: null, reason: { face: tooFew, garment: tooFew } },
