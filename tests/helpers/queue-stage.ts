@@ -51,7 +51,8 @@ export async function openStage({ diskSize, jumpingClocks = false }: StageSettin
   const started: ChildProcess[] = [];
   const workers: Running[] = [];
 
-  function start(args: readonly string[], text = { out: '', err: '' }): Running {
+  function start(args: readonly string[]): Running {
+    const text = { out: '', err: '' };
     const child = spawn(process.execPath, [...node, scriptedNightrail, ...args], {
       cwd: shared,
       env: { ...process.env, CLOCK_SHIFT_FILE: clock },
@@ -67,16 +68,15 @@ export async function openStage({ diskSize, jumpingClocks = false }: StageSettin
     const ended = new Promise<Ended>((resolve) => {
       child.on('close', (status, signal) => resolve({ status, signal, ...text }));
     });
-    return { child, ended };
+    return { child, text, ended };
   }
 
   const queue = ['--redis', redis.url, '--root', shared];
 
   async function startWorker(): Promise<Running> {
-    const text = { out: '', err: '' };
-    const worker = start(['worker', ...queue, '--threads', '2'], text);
-    while (!text.err.includes('Serving')) {
-      if (worker.child.exitCode !== null) throw new Error(`the worker did not start: ${text.err}`);
+    const worker = start(['worker', ...queue, '--threads', '2']);
+    while (!worker.text.err.includes('Serving')) {
+      if (worker.child.exitCode !== null) throw new Error(`the worker did not start: ${worker.text.err}`);
       await delay(20);
     }
     return worker;
