@@ -142,7 +142,9 @@ function child(role: string, ...args: string[]) {
     started.once('exit', (code) => reject(new Error(`${role} ended with ${code}`)));
   });
   answer.catch(() => undefined);
-  process.once('exit', () => started.kill('SIGKILL'));
+  const kill = (): void => void started.kill('SIGKILL');
+  process.once('exit', kill);
+  started.once('exit', () => process.off('exit', kill));
   return { started, answer };
 }
 

@@ -4,6 +4,7 @@ import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { checkRedis, parseRedisUrl } from '../../workers/queue/connection.ts';
+import { freePort } from '../helpers/free-port.ts';
 import { type RedisSettings, startRedis } from '../helpers/redis-server.ts';
 import { scriptedNightrail, start, startScripted } from '../helpers/run-nightrail.ts';
 import { scratchFolder } from '../helpers/scratch.ts';
@@ -13,14 +14,6 @@ async function redisWith(settings: RedisSettings) {
   const server = await startRedis(settings);
   onTestFinished(() => server.dispose());
   return server;
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const address = server.address();
-  await new Promise((resolve) => server.close(resolve));
-  return typeof address === 'object' && address !== null ? address.port : 0;
 }
 
 describe('a Redis for the queue', () => {
@@ -34,6 +27,25 @@ describe('a Redis for the queue', () => {
     await expect(checkRedis(parseRedisUrl(url))).rejects.toMatchObject({
       code: 'redis-unfit',
       message: expect.stringContaining('set it to noeviction'),
+    });
+  });
+
+  it('is refused where it is too old', async () => {
+    // Answers every command as a Redis of 2018 answers INFO (Redis serialization protocol, bulk string).
+    const info = 'redis_version:5.0.14\r\nrole:master\r\nloading:0\r\n';
+    const old = createServer((socket) => {
+      socket.on('error', () => undefined);
+      socket.on('data', (commands) => {
+        for (const _ of String(commands).match(/^\*\d+\r$/gm) ?? [])
+          socket.write(`$${info.length}\r\n${info}\r\n`);
+      });
+    });
+    const port = await freePort();
+    await new Promise<void>((resolve) => old.listen(port, '127.0.0.1', resolve));
+    onTestFinished(() => void old.close());
+    await expect(checkRedis(parseRedisUrl(`redis://127.0.0.1:${port}`))).rejects.toMatchObject({
+      code: 'redis-unfit',
+      message: expect.stringContaining('it is version 5.0.14, and 6.2 or later is needed'),
     });
   });
 
