@@ -38,20 +38,22 @@ export function table(cells: readonly (readonly string[])[]): readonly string[] 
 
 function following({ stopped, followed, host, pid }: RunState): string {
   if (stopped) return 'stopped';
-  return followed ? `${host} (${pid})` : 'gone; run it again to collect the result';
+  return followed ? `${host} (${pid})` : 'nobody';
 }
 
-function sentences(
+/** What `status` prints. */
+export function sentences(
   deliveries: readonly DeliveryStatus[],
   workers: readonly WorkerState[],
 ): readonly string[] {
+  // What may be long comes last, so that the columns before it stand in a terminal of 80 columns.
   const runs = deliveries.map((each) => [
-    each.delivery,
     `${each.done}/${each.total}`,
     each.perMinute === null ? '-' : each.perMinute.toFixed(1),
     each.leftS === null ? '-' : roughDuration(each.leftS * 1000),
     String(each.lost),
     following(each),
+    each.delivery,
   ]);
   const machines = workers.map(({ host, pid, threads, measured, lost, perMinute, version }) =>
     [host, pid, threads, measured, lost, perMinute, version].map(String),
@@ -59,7 +61,10 @@ function sentences(
   return [
     ...(runs.length === 0
       ? ['No delivery is under way.']
-      : table([['Delivery', 'Frames', 'A minute', 'Left', 'Failed', 'Followed by'], ...runs])),
+      : table([['Frames', 'A minute', 'Left', 'Failed', 'Followed by', 'Delivery'], ...runs])),
+    ...(deliveries.some(({ stopped, followed }) => !stopped && !followed)
+      ? ['Followed by nobody: run its command again to collect the result.']
+      : []),
     '',
     ...(machines.length === 0
       ? ['No worker is running. Start one: nightrail worker --redis <url>']

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { codedError } from '../../../pipeline/errors.ts';
-import { table, withPace } from '../../../workers/cli/status.ts';
+import { sentences, table, withPace } from '../../../workers/cli/status.ts';
 import { parseRedisUrl } from '../../../workers/queue/connection.ts';
 import { frameJobSchema, queuedFrameSchema } from '../../../workers/queue/jobs.ts';
 import { metricsText } from '../../../workers/queue/metrics.ts';
@@ -131,6 +131,16 @@ describe('what a person sees of the queue', () => {
     // By hand: 120 frames in two minutes, 180 to go.
     expect(withPace(run, nowMs)).toMatchObject({ perMinute: 60, leftS: 180 });
     expect(withPace({ ...run, done: 0 }, nowMs)).toMatchObject({ perMinute: null, leftS: null });
+  });
+
+  it('stands in 80 columns but for the path, and says what to do where nobody follows', () => {
+    const nowMs = Date.parse('2026-05-14T22:00:00.000Z');
+    const large = { ...run, total: 100_000, done: 99_999, host: 'desk-machine', pid: 1_234_567 };
+    const gone = { ...run, followed: false };
+    const lines = sentences([withPace(large, nowMs), withPace(gone, nowMs)], []);
+    for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
+    expect(lines.join('\n')).toContain('run its command again to collect the result');
+    expect(sentences([withPace(run, nowMs)], []).join('\n')).not.toContain('nobody');
   });
 
   it('is a table without control characters', () => {
