@@ -1,5 +1,5 @@
 import { densityAt, type Field, type Vector } from './field.ts';
-import { affinity, type Palette, type PlacedMark } from './palette.ts';
+import { affinities, type Marks, type Palette } from './palette.ts';
 
 /** By which vector the colours of one frame lie from those of another, and how well they then cover each other. */
 export interface PairShift {
@@ -24,75 +24,93 @@ const halfFound = 0.004;
 /** Two peaks closer than this are one. */
 const apart = 0.02;
 
-/** A mark with the density of the other frame in which its colour is looked up. */
-interface Sought extends PlacedMark {
-  readonly field: Field;
+/** Marks with the density of the other frame in which each colour is looked up; `null` where it can hold none like it. */
+interface Sought extends Marks {
+  readonly fields: readonly (Field | null)[];
 }
 
-/** The marks whose colour the other frame may hold. */
-function sought(marks: readonly PlacedMark[], other: Palette): readonly Sought[] {
-  return marks.flatMap((mark) => {
-    const field = other.fieldFor(mark.place);
-    return field === null ? [] : [{ ...mark, field }];
-  });
-}
+const sought = (marks: Marks, other: Palette): Sought => ({
+  ...marks,
+  fields: marks.places.map((place) => other.fieldFor(place)),
+});
 
 /** How much colour the two frames have in common under a shift, less where it takes a large change of exposure. */
-function overlap(marks: readonly Sought[], shift: Vector): number {
+function overlap({ reds, blues, greens, weights, fields }: Sought, [red, blue, green]: Vector): number {
   let sum = 0;
-  for (const { field, at, weight } of marks)
-    sum += weight * densityAt(field, at[0] - shift[0], at[1] - shift[1], at[2] - shift[2]);
-  return sum * Math.exp(-0.5 * (shift[2] / exposureSigma) ** 2);
+  for (let i = 0; i < fields.length; i += 1) {
+    const field = fields[i]!;
+    if (field !== null)
+      sum += weights[i]! * densityAt(field, reds[i]! - red, blues[i]! - blue, greens[i]! - green);
+  }
+  return sum * Math.exp(-0.5 * (green / exposureSigma) ** 2);
 }
 
-/**
- * Share of the frame's colours that the other one holds too, however much of each.
- * @param marks all of the frame's.
- */
-function covered(marks: readonly PlacedMark[], found: readonly Sought[], shift: Vector): number {
-  let sum = 0;
-  for (const { field, at, weight } of found) {
-    const density = densityAt(field, at[0] - shift[0], at[1] - shift[1], at[2] - shift[2]);
-    sum += (weight * density) / (density + halfFound);
+/** Share of the frame's colours that the other one holds too, however much of each. */
+function covered({ reds, blues, greens, weights, fields }: Sought, [red, blue, green]: Vector): number {
+  let [sum, total] = [0, 0];
+  for (let i = 0; i < fields.length; i += 1) {
+    total += weights[i]!;
+    const field = fields[i]!;
+    if (field === null) continue;
+    const density = densityAt(field, reds[i]! - red, blues[i]! - blue, greens[i]! - green);
+    sum += (weights[i]! * density) / (density + halfFound);
   }
-  return sum / marks.reduce((total, { weight }) => total + weight, 0);
+  return sum / total;
 }
 
 /** The most frequent differences of the coarse colours, and none at all. */
 function likelyShifts(a: Palette, b: Palette): Vector[] {
-  const votes = new Float64Array(voteSide * voteSide);
-  for (const one of a.coarse) {
-    for (const other of b.coarse) {
-      const kinship = affinity(one.place, other.place);
+  const votes = new Float64Array(padded);
+  const [from, to] = [a.coarse, b.coarse];
+  for (let one = 0; one < from.places.length; one += 1) {
+    const kinships = affinities[from.places[one]!];
+    for (let other = 0; other < to.places.length; other += 1) {
+      const kinship = kinships[to.places[other]!];
       if (kinship === 0) continue;
-      const column = Math.round((one.at[0] - other.at[0]) / voteStep) + voteReach;
-      const row = Math.round((one.at[1] - other.at[1]) / voteStep) + voteReach;
+      const column = Math.round((from.reds[one]! - to.reds[other]!) / voteStep) + voteReach;
+      const row = Math.round((from.blues[one]! - to.blues[other]!) / voteStep) + voteReach;
       if (column < 0 || row < 0 || column >= voteSide || row >= voteSide) continue;
-      const exposure = (one.at[2] - other.at[2]) / exposureSigma;
-      votes[row * voteSide + column]! += kinship * one.weight * other.weight * Math.exp(-(exposure ** 2) / 4);
+      const exposure = (from.greens[one]! - to.greens[other]!) / exposureSigma;
+      votes[padding + row * voteSide + column]! +=
+        kinship * from.weights[one]! * to.weights[other]! * Math.exp(-(exposure ** 2) / 4);
     }
   }
   const smooth = spread(votes);
-  const peaks = [...smooth.keys()].filter((at) => isPeak(smooth, at)).sort((p, q) => smooth[q]! - smooth[p]!);
+  const peaks: number[] = [];
+  for (let at = padding; at < padded - padding; at += 1) if (isPeak(smooth, at)) peaks.push(at);
+  peaks.sort((p, q) => smooth[q]! - smooth[p]!);
   const shiftOf = (at: number): Vector => [
-    ((at % voteSide) - voteReach) * voteStep,
-    (Math.floor(at / voteSide) - voteReach) * voteStep,
+    (((at - padding) % voteSide) - voteReach) * voteStep,
+    (Math.floor((at - padding) / voteSide) - voteReach) * voteStep,
     0,
   ];
   return [[0, 0, 0], ...peaks.slice(0, starts).map(shiftOf)];
 }
 
-const neighbours = [-voteSide - 1, -voteSide, -voteSide + 1, -1, 1, voteSide - 1, voteSide, voteSide + 1];
+/** Empty squares before and after the votes, so that each has all its neighbours. */
+const padding = voteSide + 1;
+const padded = voteSide * voteSide + 2 * padding;
+const earlier = [-voteSide - 1, -voteSide, -voteSide + 1, -1] as const;
+const later = [1, voteSide - 1, voteSide, voteSide + 1] as const;
+const neighbours = [...earlier, ...later] as const;
 
 function spread(votes: Float64Array): Float64Array {
-  return votes.map((own, at) => neighbours.reduce((sum, by) => sum + 0.5 * (votes[at + by] ?? 0), own));
+  const smooth = new Float64Array(padded);
+  for (let at = padding; at < padded - padding; at += 1) {
+    let sum = votes[at]!;
+    for (const by of neighbours) sum += 0.5 * votes[at + by]!;
+    smooth[at] = sum;
+  }
+  return smooth;
 }
 
-const isPeak = (votes: Float64Array, at: number): boolean =>
-  votes[at]! > 0 &&
-  neighbours.every((by) =>
-    by < 0 ? votes[at]! >= (votes[at + by] ?? 0) : votes[at]! > (votes[at + by] ?? 0),
+/** Of equal neighbours the later one. */
+function isPeak(votes: Float64Array, at: number): boolean {
+  const own = votes[at]!;
+  return (
+    own > 0 && earlier.every((by) => own >= votes[at + by]!) && later.every((by) => own > votes[at + by]!)
   );
+}
 
 const directions: readonly Vector[] = [
   [1, -1, 0],
@@ -163,7 +181,7 @@ export function shiftBetween(a: Palette, b: Palette): PairShift | null {
   const modes = rough.map((start) => {
     const height = (at: Vector): number => overlap(inB, at);
     const shift = peak(height, climb(height, start, 0.01, 0.0025).at);
-    const [ab, ba] = [covered(a.marks, inB, shift), covered(b.marks, inA, negative(shift))];
+    const [ab, ba] = [covered(inB, shift), covered(inA, negative(shift))];
     const unlikely = (shift[0] ** 2 + shift[1] ** 2) / lightSigma ** 2 + shift[2] ** 2 / exposureSigma ** 2;
     return {
       shift,
