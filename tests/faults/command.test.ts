@@ -1,8 +1,10 @@
 import { execFileSync } from 'node:child_process';
+import { once } from 'node:events';
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, onTestFinished } from 'vitest';
+import { measuringProcess } from '../helpers/measuring-process.ts';
 import { comparable, scriptedNightrail, start, startScripted } from '../helpers/run-nightrail.ts';
 import { scratchFolder } from '../helpers/scratch.ts';
 import { type Script, triesIn, writeScripted } from '../helpers/scripts.ts';
@@ -27,6 +29,10 @@ function delivery(
 
 async function untilTried(journal: string, frames: number): Promise<void> {
   while (!existsSync(journal) || Object.keys(triesIn(journal)).length < frames) await delay(20);
+}
+
+function endIfThere(pid: number): void {
+  if (existsSync(`/proc/${pid}`)) process.kill(pid, 'SIGKILL');
 }
 
 function everyFile(folder: string): string[] {
@@ -114,6 +120,28 @@ describe('a run that does not come to its end', () => {
     writeFileSync(join(folder, 'out'), 'a file');
     const { status, err } = await startScripted(folder, ['check', 'shoot', '--out', 'out']).ended;
     expect([status, err]).toEqual([3, expect.stringMatching(/Cannot write to .*out: a file of that name/)]);
+  });
+});
+
+describe('a command that is killed', () => {
+  it.each([0, 300, 1000, 3000])('leaves no measuring process behind, %i ms into its start', async (ms) => {
+    const folder = scratchFolder();
+    delivery(folder, 2, { does: 'hangs' });
+    const run = startScripted(folder, ['check', 'shoot', '--out', 'out', '--workers', '1']);
+    let host: number | null = null;
+    while (host === null) {
+      await delay(20);
+      host = measuringProcess(run.child.pid!);
+    }
+    await delay(ms);
+    // Held still, it cannot hear of the end before it has got any further with its start.
+    process.kill(host, 'SIGSTOP');
+    run.child.kill('SIGKILL');
+    await once(run.child, 'exit');
+    process.kill(host, 'SIGCONT');
+    // A process that stays is ended with the test, which then fails for its time.
+    onTestFinished(() => endIfThere(host));
+    while (existsSync(`/proc/${host}`)) await delay(50);
   });
 });
 

@@ -1,9 +1,9 @@
-import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
 import { expect, it, onTestFinished } from 'vitest';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import type { FrameOutcome } from '../../pipeline/contracts/work.ts';
 import { type DispatcherSetting, scriptedPool } from '../helpers/dispatchers.ts';
+import { measuringProcess } from '../helpers/measuring-process.ts';
 import { scratchFolder } from '../helpers/scratch.ts';
 import { type Script, triesIn, writeScripted } from '../helpers/scripts.ts';
 
@@ -22,12 +22,9 @@ function reasonOf(outcome: FrameOutcome | undefined): string {
 
 /** Kills this test's own measuring process. */
 function killHost(): void {
-  const children = execFileSync('ps', ['-o', 'pid=,args=', '--ppid', String(process.pid)], {
-    encoding: 'utf8',
-  });
-  const host = children.split('\n').find((line) => line.includes('pool/host.js'));
-  if (host === undefined) throw new Error('there is no measuring process to kill');
-  process.kill(Number(host.trim().split(' ')[0]), 'SIGKILL');
+  const host = measuringProcess(process.pid);
+  if (host === null) throw new Error('there is no measuring process to kill');
+  process.kill(host, 'SIGKILL');
 }
 
 it('costs no frame but the one at fault, whatever that one does to its thread or process', async () => {

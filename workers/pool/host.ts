@@ -22,7 +22,7 @@ import {
 const stopGraceMs = 10_000;
 
 function send(message: FromHost): void {
-  // The command may have gone: then the 'disconnect' below ends this process.
+  // The command may have gone: then `endWithCommand` ends this process.
   if (process.connected) process.send?.(message);
 }
 
@@ -93,9 +93,16 @@ function openPool({ threads, heapPerThreadMb, frameTimeoutMs, work }: Extract<To
   };
 }
 
+function endWithCommand(): void {
+  // Not `exit`: it waits for the threads, and native code may hold one for ever. Nothing written is ever half there.
+  process.kill(process.pid, 'SIGKILL');
+}
+
 // Ctrl-C goes to every process of the terminal; whether frames in hand are finished is for the command to say.
 for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => undefined);
-process.on('disconnect', () => process.exit(0));
+process.on('disconnect', endWithCommand);
+// The command may have ended while this module was loading, before anybody listened.
+if (!process.connected) endWithCommand();
 preferForKilling();
 
 let measure: ReturnType<typeof openPool> | undefined;
