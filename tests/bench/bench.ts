@@ -1,7 +1,7 @@
 /**
  * What a frame costs, where, and against what: the floor (one decode and each network once) and a technician's script, all in one run.
  * `npm run bench -- [--quick] [--rounds n] [--memory-frames n] [--street folder] [--street-frames n]`; tables go to standard output.
- * Without `--street` (a folder with `photos`, `labels.csv` and `boxes.csv`) the demo's frames stand in for photographs.
+ * Without `--street` (a folder with `photos`, `labels.csv` and `boxes.csv`) a garment of the demo stands in for photographs.
  */
 import { mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { cpus, tmpdir } from 'node:os';
@@ -53,9 +53,8 @@ async function streetTurns(folder: string, peer: Peer | null): Promise<void> {
 }
 
 async function demoTurns(peer: Peer | null): Promise<void> {
-  const delivery = fileURLToPath(new URL('../../samples/delivery/', import.meta.url));
-  const files = (await readdir(delivery, { recursive: true })).filter((file) => file.endsWith('.jpg')).sort();
-  const samples = files.map((file) => ({ path: join(delivery, file) }));
+  const garment = fileURLToPath(new URL('../../samples/delivery/tea-dress', import.meta.url));
+  const samples = (await readdir(garment)).map((file) => ({ path: join(garment, file) }));
   printTurns('Demo frames', await takeTurns(samples, 1, peer));
 }
 

@@ -1,6 +1,6 @@
 /**
  * What a delivery costs beside its frames: the command's start, judging from the store, the documents, and how that grows.
- * `npm run bench:delivery`; every figure stands beside its target, status 1 where one is missed.
+ * `npm run bench:delivery -- [--frames n]` (judged from the store, by default 5000); every figure stands beside its target, status 1 where one is missed.
  */
 import { spawn } from 'node:child_process';
 import { cp, mkdir, mkdtemp, rm } from 'node:fs/promises';
@@ -8,6 +8,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
 import { median } from '../../pipeline/numeric/statistics.ts';
 import { loadProfile } from '../../pipeline/profile/load-profile.ts';
 import { gather } from '../../pipeline/tasks/gather.ts';
@@ -17,7 +18,8 @@ import { type MeasuredDay, measuredDay, measuredSamples } from './measured-day.t
 
 const targets = { startMs: 1500, rejudgeMs: 3000, documentsMs: 10_000, growth: 1.25 } as const;
 const starts = 5;
-const largeDelivery = 5000;
+const { values: options } = parseArgs({ options: { frames: { type: 'string', default: '5000' } } });
+const largeDelivery = Number(options.frames);
 const day = 250;
 /** Frames of one time; two, four and eight times as many stand beside it. */
 const once = 40;
