@@ -124,16 +124,20 @@ describe('a run that does not come to its end', () => {
 });
 
 describe('a command that is killed', () => {
-  it.each([0, 300, 1000, 3000])('leaves no measuring process behind, %i ms into its start', async (ms) => {
+  it.each([
+    ['as its measuring process starts', async () => undefined],
+    ['a second later', () => delay(1000)],
+    ['in the middle of a frame', (journal: string) => untilTried(journal, 1)],
+  ])('leaves no measuring process behind, %s', async (_, moment) => {
     const folder = scratchFolder();
-    delivery(folder, 2, { does: 'hangs' });
+    const { journal } = delivery(folder, 2, { does: 'hangs' });
     const run = startScripted(folder, ['check', 'shoot', '--out', 'out', '--workers', '1']);
     let host: number | null = null;
     while (host === null) {
       await delay(20);
       host = measuringProcess(run.child.pid!);
     }
-    await delay(ms);
+    await moment(journal);
     // Held still, it cannot hear of the end before it has got any further with its start.
     process.kill(host, 'SIGSTOP');
     run.child.kill('SIGKILL');
