@@ -14,11 +14,11 @@ const leastRiseOverNoise = 4;
 /** Residual that the shape of the spread may leave, as a share of the rise; computed: 2.1 % for a straight motion, 1.4 % for a defocus disc. */
 const shapeResidual = 0.05;
 /**
- * Plateau wanted on both sides, in sigmas. Measured on 16 street photographs (even numbers) blurred by a Gaussian of 2 px, edge by edge
- * against the same edge unblurred: with a clearance of 2 to 2.5 half of them read more than 15 % too sharp (a neighbour cuts the plateau
- * short), with 2.5 to 3 a quarter, with 3 to 3.5 a tenth. A sine wave turns at 1.97 of the sigma fitted to its flank.
+ * Plateau wanted on both sides, in sigmas. Measured on 21 photographs blurred by a Gaussian of 2 px: of the edges with a clearance of 2 to
+ * 2.5 a fifth reads more than 15 % too sharp (a neighbour cuts the plateau short), of those above 3 one in two hundred. A sine wave turns
+ * at 1.97 of the sigma fitted to its flank.
  */
-const leastClearance = 3.25;
+const leastClearance = 3;
 /** What the profile can show of that where sigma is large: its reach less one sample. */
 const profileClearance = 11;
 /** Clearance of the first, coarser reading from which on a fit is worth its time. */
@@ -27,11 +27,6 @@ const sketchClearance = 2;
 const widestSigma = 4;
 /** Narrowest sigma taken from a reduced plane, samples: below it the reduction is most of the spread. */
 const narrowestReducedSigma = 0.45;
-/**
- * Least shape: further below a Gaussian's 0 lies a sharp core with a wide foot, which is no step. Out of focus, small bright things become
- * discs with hard rims, and those read half the blur: photographs behind a disc of 4 to 6 px, shape -0.010 to -0.019.
- */
-const leastShape = -0.01;
 /** Relative uncertainty beyond which an edge tells nothing. */
 const largestRelativeError = 0.4;
 /** Share of truncated samples beyond which the edge is cut off by clipping. */
@@ -163,7 +158,6 @@ function asEdge(tile: LumaTile, x: number, y: number, fit: EdgeFit, noise: numbe
   if (fit.sigma > widestSigma || (tile.scale > 1 && fit.sigma < narrowestReducedSigma)) return null;
   if (fit.sigmaError > largestRelativeError * fit.sigma) return null;
   if (fit.truncated > largestTruncatedShare) return null;
-  if (fit.shape + alikeness * fit.shapeError < leastShape) return null;
   // The mean over scale x scale px has itself spread the edge by a box of that many unit samples: variance (scale^2 - 1) / 12.
   const square = (tile.scale * fit.sigma) ** 2 - (tile.scale ** 2 - 1) / 12;
   if (square <= 0) return null;

@@ -5,43 +5,20 @@ import { climb, commonShape, relativeError, shapeCertainty } from './edge-pool.t
 
 /** Sectors of edge normals, degrees wide: each is read from the plane that suits its blur. */
 const sectorDeg = 15;
-/** What has to be there before a motion is told. */
-export interface MotionRule {
-  /** Edges needed in a sector for it to count, sectors that must, and the widest gap between them, degrees. */
-  readonly fewestInSector: number;
-  readonly fewestSectors: number;
-  readonly widestGapDeg: number;
-  /** Edges needed within 30 degrees of the motion, and within 30 degrees of the line across it. */
-  readonly fewestAlong: number;
-  readonly fewestAcross: number;
-  /** Whether `ratio` and `certainty` are enough, or the edges must be spread as a straight motion spreads them. */
-  readonly byRatioAlone: boolean;
-  /** Ratio of the spreads along and across from which on a blur has a direction, and its certainty in standard uncertainties. */
-  readonly leastRatio: number;
-  readonly leastCertainty: number;
-  /** Shortest motion told, px. */
-  readonly shortestPx: number;
-}
-
-/**
- * For a part of the picture: three directions fix a covariance, a fourth checks it. Resampled pictures differ by up to 2.2 px between rows
- * and columns (seen on photographs without motion).
- */
-const ofPart: MotionRule = {
-  fewestInSector: 3,
-  fewestSectors: 4,
-  widestGapDeg: 60,
-  fewestAlong: 6,
-  fewestAcross: 6,
-  byRatioAlone: false,
-  leastRatio: 1.3,
-  leastCertainty: 3,
-  shortestPx: 2.4,
-};
-
+const fewestInSector = 3;
+/** Sectors that must have edges, and the widest gap between them, degrees: three directions fix a covariance, a fourth checks it. */
+const fewestSectors = 4;
+const widestGapDeg = 60;
+/** Edges needed within 30 degrees of the motion and within 30 degrees of the line across it. */
+const fewestEachWay = 6;
 const cos30 = Math.cos(Math.PI / 6);
+/** Ratio of the spreads along and across from which on a blur has a direction, and its certainty in standard uncertainties. */
+const leastRatio = 1.3;
+const leastCertainty = 3;
 /** Scatter of the edges round the fit, natural logarithm, above which the softness is that of the things themselves. */
 const largestScatter = 0.3;
+/** Shortest motion told, px. Resampled pictures differ by up to 2.2 px between rows and columns (seen on photographs without motion). */
+const shortestPx = 2.4;
 /**
  * A straight motion spreads edges as a box does, which soft things (folds, shadows) do not: this much of a box's shape coefficient must be
  * there. Without it only an overwhelming ratio over a real length counts. Both chosen on 51 unshaken photographs, sharp and blurred evenly
@@ -67,11 +44,8 @@ export interface BlurDirection {
  * Tells motion from an even blur by how the spread of edges depends on their direction.
  * @returns `null` where the edges run in too few directions to tell.
  */
-export function blurDirection(
-  planes: readonly PlaneEdges[],
-  rule: MotionRule = ofPart,
-): BlurDirection | null {
-  const edges = edgesAllRound(planes, rule);
+export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | null {
+  const edges = edgesAllRound(planes);
   if (edges === null) return null;
   const fit = directionalSpread(
     edges.map((edge) => Math.log(edge.sigmaPx)),
@@ -81,7 +55,7 @@ export function blurDirection(
   if (fit === null) return null;
   const motion = straightMotion(fit);
   return {
-    kind: isMotion(fit, motion, edges, rule) ? 'motion' : 'defocus',
+    kind: isMotion(fit, motion, edges) ? 'motion' : 'defocus',
     deg: fit.deg,
     ...motion,
     edges: edges.length,
@@ -89,10 +63,7 @@ export function blurDirection(
 }
 
 /** Edges of enough directions, from as few planes as hold them; `null` where no plane has them. */
-function edgesAllRound(
-  planes: readonly PlaneEdges[],
-  { fewestInSector, fewestSectors, widestGapDeg }: MotionRule,
-): readonly Edge[] | null {
+function edgesAllRound(planes: readonly PlaneEdges[]): readonly Edge[] | null {
   let best: readonly Edge[] | null = null;
   for (let depth = 1; depth <= planes.length; depth++) {
     const edges: Edge[] = [];
@@ -131,21 +102,13 @@ function straightMotion(fit: DirectionalSpread): StraightMotion {
   return { lengthPx: Math.sqrt(12 * (sigmaPx ** 2 - fit.across ** 2)), sigmaPx, shape };
 }
 
-function isMotion(
-  fit: DirectionalSpread,
-  motion: StraightMotion,
-  edges: readonly Edge[],
-  rule: MotionRule,
-): boolean {
+function isMotion(fit: DirectionalSpread, motion: StraightMotion, edges: readonly Edge[]): boolean {
   const cosine = (edge: Edge): number => Math.abs(Math.cos(((edge.normalDeg - fit.deg) * Math.PI) / 180));
   const along = edges.filter((edge) => cosine(edge) > cos30);
   const across = edges.filter((edge) => cosine(edge) < 0.5);
-  if (along.length < rule.fewestAlong || across.length < rule.fewestAcross) return false;
-  if (fit.logRatio < Math.log(rule.leastRatio) || fit.logRatio < rule.leastCertainty * fit.logRatioError) {
-    return false;
-  }
-  if (fit.scatter > largestScatter || motion.lengthPx < rule.shortestPx) return false;
-  if (rule.byRatioAlone) return true;
+  if (along.length < fewestEachWay || across.length < fewestEachWay) return false;
+  if (fit.logRatio < Math.log(leastRatio) || fit.logRatio < leastCertainty * fit.logRatioError) return false;
+  if (fit.scatter > largestScatter || motion.lengthPx < shortestPx) return false;
   const shape = commonShape(along);
   if (shape.value - shape.error > leastShapeShare * motion.shape) return true;
   // Noise hides the shape of a short motion: where that is within its uncertainty the ratio decides.
