@@ -1,6 +1,6 @@
 /**
- * What further worker processes bring on real frames: `npm run bench:workers -- [rounds]`, by default 1.
- * Each of 1, 2 and 4 processes of one thread gets the demo frames so many times, as files of their own that no store knows.
+ * What further worker processes bring on real frames: `npm run bench:workers -- [frames]`, by default 24.
+ * Each of 1, 2 and 4 processes of one thread gets so many frames from all over the demo, as files of their own that no store knows.
  * Efficiency: rate over the rate of one process times the number of processes, or of cores where these are fewer.
  */
 import { type ChildProcess, spawn } from 'node:child_process';
@@ -17,13 +17,21 @@ import { sharedFolder } from '../../workers/queue/shared-folder.ts';
 import { usualTiming } from '../../workers/queue/timing.ts';
 import { startRedis } from '../helpers/redis-server.ts';
 
-const rounds = Number(process.argv[2] ?? 1);
+const framesPerWorker = Number(process.argv[2] ?? 24);
 const project = fileURLToPath(new URL('../..', import.meta.url));
 const demo = join(project, 'samples', 'delivery');
-const pictures = readdirSync(demo, { recursive: true, encoding: 'utf8' })
+/** The demo's one damaged file, cut off before its end of image (ITU-T T.81, table B.1), is no work. */
+const endOfImage = Buffer.from([0xff, 0xd9]);
+const allPictures = readdirSync(demo, { recursive: true, encoding: 'utf8' })
   .filter((name) => name.endsWith('.jpg'))
   .sort()
-  .map((name) => readFileSync(join(demo, name)));
+  .map((name) => readFileSync(join(demo, name)))
+  .filter((jpeg) => jpeg.subarray(-2).equals(endOfImage));
+/** The same for each number of processes. */
+const pictures = Array.from(
+  { length: framesPerWorker },
+  (_, index) => allPictures[Math.floor((index * allPictures.length) / framesPerWorker)] ?? Buffer.alloc(0),
+);
 
 /** The same picture in another file: a comment after the start of the image (ITU-T T.81, B.2.4.5). */
 function renamed(jpeg: Buffer, name: string): Buffer {
@@ -96,7 +104,7 @@ async function rateOf(workers: number): Promise<number> {
   try {
     // Loading code and networks is not what is asked.
     await measure('warm-up', 2 * workers);
-    return steadyRate(await measure('timed', workers * rounds * pictures.length), workers);
+    return steadyRate(await measure('timed', workers * framesPerWorker), workers);
   } finally {
     for (const child of started) child.kill('SIGKILL');
     await redis.dispose();
