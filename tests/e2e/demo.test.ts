@@ -101,12 +101,16 @@ describe('the demo delivery', () => {
     expect(garment?.findings.map(({ check: id }) => id)).toContain('missing-view');
   });
 
-  it('flags nothing on the garments without a fault', () => {
+  // A note asks nothing of anybody: one waist crop of the plan does end at the hips, and is told so.
+  it('passes the garments without a fault, with nothing to mend or to look at', () => {
     expect(clean.length).toBeGreaterThanOrEqual(2);
     for (const garment of day.garments.filter(({ id }) => clean.includes(id))) {
       expect(garment.verdict, garment.id).toBe('pass');
       expect(garment.findings, garment.id).toEqual([]);
-      for (const frame of garment.frames) expect(resultOf(frame)?.findings, frame).toEqual([]);
+      for (const frame of garment.frames) {
+        const flagged = resultOf(frame)?.findings.filter(({ severity }) => severity !== 'note');
+        expect(flagged, frame).toEqual([]);
+      }
     }
   });
 
