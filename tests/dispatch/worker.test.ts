@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { Redis } from 'ioredis';
-import { expect, it, onTestFinished } from 'vitest';
+import { expect, it, onTestFinished, vi } from 'vitest';
 import { parseRedisUrl } from '../../workers/queue/connection.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { startRedis } from '../helpers/redis-server.ts';
@@ -73,6 +73,11 @@ it('works in a cluster as a user who may touch its own keys alone, and tells nob
   onTestFinished(() => owner.disconnect());
   // A cluster of one node refuses commands over several slots as a larger one does.
   await owner.call('CLUSTER', 'ADDSLOTSRANGE', '0', '16383');
+  // It answers a moment after it has its slots.
+  await vi.waitFor(
+    async () => expect(await owner.call('CLUSTER', 'INFO')).toContain('cluster_state:ok'),
+    10_000,
+  );
   writeScripted(join(folder, 'shoot'), [
     { name: 'a', does: 'measures' },
     { name: 'b', does: 'is-damaged' },
