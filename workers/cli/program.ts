@@ -4,17 +4,7 @@ import { Command, Option } from '@commander-js/extra-typings';
 import { defaultPrefix } from '../queue/names.ts';
 import type { DeliveryOptions } from './asked-delivery.ts';
 import type { CheckOptions } from './check.ts';
-import {
-  clockOption,
-  decisionsOption,
-  frameTimeoutOption,
-  garmentsOption,
-  groupOption,
-  mostWorkers,
-  profileOption,
-  wholeNumber,
-  workersOption,
-} from './delivery-options.ts';
+import { frameTimeoutOption, mostWorkers, wholeNumber, withDeliveryOptions } from './delivery-options.ts';
 import { addPackage, addPreview, addRecheck, type HandOverCommands } from './hand-over-commands.ts';
 import { addWatch } from './watch-command.ts';
 
@@ -93,21 +83,14 @@ Example:
 ${exitHelp}`;
 
 function addCheck(program: Command, { check }: Commands): void {
-  program
+  const command = program
     .command('check')
     .summary('check a delivery and write the reports')
     .description(
       'Measures every frame of a delivery folder, judges it by a profile and writes the day page, a page for each garment, the retoucher’s list and the store’s sheet.',
     )
-    .argument('<delivery>', 'folder of the shoot day; each folder in it is a garment')
-    .requiredOption('--out <folder>', 'folder for the reports and for what was measured')
-    .addOption(profileOption())
-    .addOption(garmentsOption())
-    .addOption(groupOption())
-    .addOption(clockOption())
-    .addOption(decisionsOption())
-    .addOption(workersOption())
-    .addOption(frameTimeoutOption())
+    .argument('<delivery>', 'folder of the shoot day; each folder in it is a garment');
+  withDeliveryOptions(command)
     .option('--json', 'print the summary as JSON on standard output', false)
     .addOption(redisOption())
     .addOption(rootOption())

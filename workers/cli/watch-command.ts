@@ -1,15 +1,7 @@
 /** The command that judges frames while they are shot. */
 import type { Command } from '@commander-js/extra-typings';
 import type { DeliveryOptions } from './asked-delivery.ts';
-import {
-  clockOption,
-  decisionsOption,
-  frameTimeoutOption,
-  garmentsOption,
-  groupOption,
-  profileOption,
-  workersOption,
-} from './delivery-options.ts';
+import { withDeliveryOptions } from './delivery-options.ts';
 
 const watchHelp = `
 Examples:
@@ -26,21 +18,14 @@ export function addWatch(
   program: Command,
   { watch }: { watch(options: DeliveryOptions): Promise<void> },
 ): void {
-  program
+  const command = program
     .command('watch')
     .summary('judge frames on set as they arrive')
     .description(
       'Judges each frame of a folder as it arrives, keeps the garment’s page up to date, and says what is still missing for the garment in hand and what to shoot again.',
     )
-    .argument('<folder>', 'folder that the frames are copied into; each folder in it is a garment')
-    .requiredOption('--out <folder>', 'folder for the reports and for what was measured')
-    .addOption(profileOption())
-    .addOption(garmentsOption())
-    .addOption(groupOption())
-    .addOption(clockOption())
-    .addOption(decisionsOption())
-    .addOption(workersOption())
-    .addOption(frameTimeoutOption())
+    .argument('<folder>', 'folder that the frames are copied into; each folder in it is a garment');
+  withDeliveryOptions(command)
     .addHelpText('after', watchHelp)
     .action((delivery, { frameTimeout, ...options }) =>
       watch({ delivery, frameTimeoutS: frameTimeout, ...options }),

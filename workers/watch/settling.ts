@@ -28,8 +28,6 @@ export interface Settling {
   look(stamps: ReadonlyMap<string, string | null>, nowMs: number, settleMs: number): Settled;
   /** Whether some file is still being waited for. */
   isWaiting(): boolean;
-  /** The file's stamp at the last look. */
-  stampOf(file: string): string | undefined;
   /** How long the file has stood unchanged, ms. */
   stoodMs(file: string, nowMs: number): number;
 }
@@ -65,7 +63,6 @@ export function createSettling(): Settling {
     },
     isWaiting: () =>
       [...files.values()].some(({ complete, missingSinceMs }) => !complete || missingSinceMs !== null),
-    stampOf: (file) => files.get(file)?.stamp,
     stoodMs: (file, nowMs) => nowMs - (files.get(file)?.sinceMs ?? nowMs),
   };
 }
