@@ -9,5 +9,5 @@ export const entries = {
   /** Thread of that process. */
   poolThread: here('./pool/thread.js'),
   /** What a thread does: a module URL whose default export takes a FrameTask. */
-  measuring: new URL('./pool/measuring.ts', import.meta.url).href,
+  measuring: new URL('./pool/measuring.js', import.meta.url).href,
 } as const;

@@ -1,4 +1,4 @@
 #!/usr/bin/env node
-import './typescript.js';
+import { load } from './compiled.js';
 
-await import('./main.ts');
+await load('workers/main.ts');

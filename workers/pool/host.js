@@ -1,3 +1,3 @@
-import '../typescript.js';
+import { load } from '../compiled.js';
 
-await import('./host.ts');
+await load('workers/pool/host.ts');

@@ -1,0 +1,3 @@
+import { load } from '../compiled.js';
+
+export default (await load('workers/pool/measuring.ts')).default;
