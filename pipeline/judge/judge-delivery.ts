@@ -12,11 +12,11 @@ import type { Decided } from '../contracts/decisions.ts';
 import type { DeliveredGarment, Delivery } from '../contracts/delivery.ts';
 import type { Finding } from '../contracts/finding.ts';
 import type { Measurement } from '../contracts/measurement/measurement.ts';
-import type { FrameResult, GarmentResult } from '../contracts/results.ts';
+import type { Drift, FrameResult, GarmentResult } from '../contracts/results.ts';
 import type { Profile } from '../profile/profile.ts';
 import { coverage } from './coverage.ts';
 import { type DecidedFor, decideFrame, decideSet, decisionsBy, isLeftOut } from './decide.ts';
-import { measureDrift } from './drift.ts';
+import { measureDrift, type SetFrame } from './drift.ts';
 import { missingBecause } from './missing-words.ts';
 import { findings, type Placed } from './run-check.ts';
 import { frameVerdict, garmentVerdict } from './verdict.ts';
@@ -65,6 +65,9 @@ function inCheckOrder(made: readonly Finding[]): readonly Finding[] {
   return [...made].sort((a, b) => (placeOf.get(a.check) ?? 0) - (placeOf.get(b.check) ?? 0));
 }
 
+/** How the frames of a set compare: `measureDrift`, or what it gave for the same frames before. */
+export type DriftOf = (frames: readonly SetFrame[]) => Drift;
+
 interface GarmentFrame {
   readonly id: string;
   readonly measured: Measured;
@@ -76,13 +79,14 @@ function judgeGarment(
   profile: Profile,
   active: ActiveChecks,
   decided: DecidedFor,
+  driftOf: DriftOf,
 ): { readonly garment: GarmentResult; readonly frames: readonly FrameResult[] } {
   const { delivery } = profile;
   const limitsOf = (id: string) => settingsOf(profile, id).limits;
   const views = own.flatMap(({ id, measured }): FrameView[] =>
     'measurement' in measured ? [{ id, measurement: measured.measurement, delivery }] : [],
   );
-  const drift = measureDrift(views);
+  const drift = driftOf(views);
 
   const onSet = active.set.flatMap((check): readonly Placed[] => {
     const limits = limitsOf(check.meta.id);
@@ -177,6 +181,7 @@ export function judgeDelivery(
   measured: ReadonlyMap<string, Measured>,
   profile: Profile,
   decisions: readonly Decided[] = [],
+  driftOf: DriftOf = measureDrift,
 ): Judgement {
   const decided = decisionsBy(decisions);
   const active = activeChecks(profile);
@@ -187,6 +192,7 @@ export function judgeDelivery(
       profile,
       active,
       decided,
+      driftOf,
     ),
   );
   const byId = new Map(results.flatMap(({ frames }) => frames).map((frame) => [frame.id, frame]));

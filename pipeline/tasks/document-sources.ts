@@ -2,7 +2,7 @@
 import { readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import type { Sources } from '../report/sources.ts';
-import { systemCode } from '../store/system-error.ts';
+import { readIfThere } from '../store/read-if-there.ts';
 import type { RunFile } from './written-documents.ts';
 
 const { resolve } = createRequire(import.meta.url);
@@ -17,14 +17,8 @@ export async function documentSources(pictures: readonly RunFile[]): Promise<Sou
     fonts: { regular, bold },
     readPicture: async (path) => {
       const source = from.get(path);
-      if (source === undefined) return null;
-      try {
-        return await readFile(source);
-      } catch (error) {
-        // A store that somebody cleaned meanwhile costs the picture, not the document.
-        if (systemCode(error) === 'ENOENT') return null;
-        throw error;
-      }
+      // A store that somebody cleaned meanwhile costs the picture, not the document.
+      return source === undefined ? null : readIfThere(source);
     },
   };
 }

@@ -1,10 +1,11 @@
 /** The retoucher's masks: as large as their frames, made when they are first asked for and kept in the measurement store. */
-import { readFile, stat } from 'node:fs/promises';
+import { stat } from 'node:fs/promises';
 import type { Results } from '../contracts/results.ts';
 import { enlargeMask } from '../decode/enlarge-mask.ts';
 import { type Job, retouchJobs } from '../report/retouch-jobs.ts';
 import { writeFileAtomic } from '../store/atomic-write.ts';
 import { evidencePath } from '../store/measurement-store.ts';
+import { readIfThere } from '../store/read-if-there.ts';
 import type { RunFile } from './written-documents.ts';
 
 /** Masks made at once: each holds a whole frame's px for a moment. */
@@ -16,7 +17,8 @@ async function placed({ frame, mask }: Job, cache: string, version: string): Pro
   const { contentHash, file } = measurement;
   const kept = evidencePath(cache, contentHash, version, `full-${mask.madeFrom}`);
   if ((await stat(kept).catch(() => null)) === null) {
-    const small = await readFile(evidencePath(cache, contentHash, version, mask.madeFrom));
+    const small = await readIfThere(evidencePath(cache, contentHash, version, mask.madeFrom));
+    if (small === null) return [];
     await writeFileAtomic(kept, await enlargeMask(small, file.width, file.height));
   }
   return [{ path: mask.path, from: kept }];

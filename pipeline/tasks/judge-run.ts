@@ -5,7 +5,7 @@ import { regroup } from '../intake/by-capture/regroup.ts';
 import type { DecisionSheet } from '../intake/decisions.ts';
 import { dayOf } from '../judge/day/day.ts';
 import { idleDecisions } from '../judge/decide.ts';
-import { judgeDelivery } from '../judge/judge-delivery.ts';
+import { type DriftOf, judgeDelivery } from '../judge/judge-delivery.ts';
 import type { Profile } from '../profile/profile.ts';
 import { type GatheredFrame, measurementsOf } from './gather.ts';
 import { toolFacts } from './tool-facts.ts';
@@ -28,11 +28,12 @@ export interface JudgeFacts {
 export async function judgeRun(
   facts: JudgeFacts,
   gathered: ReadonlyMap<string, GatheredFrame>,
+  driftOf?: DriftOf,
 ): Promise<Results> {
   const { profile, version, startedAt, host, dispatch, decisions } = facts;
   const { delivery, clocks } = regroup(facts.delivery, measurementsOf(gathered), facts.clocks);
   const measured = new Map([...gathered].map(([id, frame]) => [id, frame.measured]));
-  const judged = judgeDelivery(delivery, measured, profile, decisions.rows);
+  const judged = judgeDelivery(delivery, measured, profile, decisions.rows, driftOf);
   return {
     schema: 'nightrail/results@1',
     run: { startedAt: startedAt.toISOString(), finishedAt: new Date().toISOString(), host, dispatch },

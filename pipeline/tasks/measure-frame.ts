@@ -9,8 +9,8 @@ import type { FrameOutcome, FrameTask } from '../contracts/work.ts';
 import { CodedError, codedError } from '../errors.ts';
 import {
   type Evidence,
-  readStored,
-  type Stored,
+  lookUpStored,
+  type StoredAnswer,
   writeMeasured,
   writeUnmeasurable,
 } from '../store/measurement-store.ts';
@@ -51,15 +51,15 @@ function storeError(cache: string, error: unknown): unknown {
   return codedError('out-not-written', { path: cache, what: systemMeaning(error) }, error);
 }
 
-async function stored(task: FrameTask, contentHash: string): Promise<Stored | null> {
+async function stored(task: FrameTask, contentHash: string): Promise<StoredAnswer | null> {
   try {
-    return await readStored(task.cache, contentHash, task.version);
+    return await lookUpStored(task.cache, contentHash, task.version);
   } catch (error) {
     throw storeError(task.cache, error);
   }
 }
 
-function outcomeOf(frameId: string, contentHash: string, known: Stored): FrameOutcome {
+function outcomeOf(frameId: string, contentHash: string, known: StoredAnswer): FrameOutcome {
   return known.ok
     ? { ok: true, frameId, contentHash, fromCache: true }
     : { ok: false, frameId, fromCache: true, mayPass: false, reason: known.reason };

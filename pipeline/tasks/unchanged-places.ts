@@ -1,12 +1,11 @@
 /** Where a retouched file shows the very same as the frame it comes from. */
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Box } from '../contracts/box.ts';
 import type { Measurement } from '../contracts/measurement/measurement.ts';
 import { pictureChange } from '../decode/picture-change.ts';
 import { picturesFolder } from '../report/links.ts';
 import { evidencePath } from '../store/measurement-store.ts';
-import { systemCode } from '../store/system-error.ts';
+import { readIfThere } from '../store/read-if-there.ts';
 
 /**
  * Codes of 8 bits, root mean square. From street photographs with even numbers: people left as they were differ by up to 1.5 after
@@ -25,11 +24,7 @@ export interface PictureStores {
 
 async function wholeFrame({ pictures }: Measurement, folder: string): Promise<Buffer | null> {
   const picture = pictures.find(({ shows }) => shows === 'frame');
-  if (picture === undefined) return null;
-  return readFile(join(folder, picture.file)).catch((error: unknown) => {
-    if (systemCode(error) === 'ENOENT') return null;
-    throw error;
-  });
+  return picture === undefined ? null : readIfThere(join(folder, picture.file));
 }
 
 /** @returns a test of a place in the frame; it says no where the two cannot be compared. */

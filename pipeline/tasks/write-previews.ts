@@ -1,5 +1,4 @@
 /** One moving preview a garment, from the pictures that its check left in the report. */
-import { readFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import type { Results } from '../contracts/results.ts';
 import { animate, cutPieces, type Piece, type Size } from '../decode/animation.ts';
@@ -7,6 +6,7 @@ import { codedError } from '../errors.ts';
 import { garmentPageNames, picturesFolder } from '../report/links.ts';
 import { type PreviewFrame, previewOf } from '../report/preview-plan.ts';
 import { writeFileAtomic } from '../store/atomic-write.ts';
+import { readIfThere } from '../store/read-if-there.ts';
 import { systemCode, systemMeaning } from '../store/system-error.ts';
 
 /** What a catalogue page bears: the largest that the store takes, bytes. */
@@ -26,13 +26,9 @@ const tries: readonly { readonly size: Size; readonly quality: number }[] = [
 async function pieceOf(report: string, { frame, window }: PreviewFrame): Promise<Piece | null> {
   const picture = frame.measurement?.pictures.find(({ shows }) => shows === 'frame');
   if (!frame.measurement || !picture) return null;
-  try {
-    const path = join(report, picturesFolder(frame.measurement.contentHash), picture.file);
-    return { jpeg: await readFile(path), window };
-  } catch (error) {
-    if (systemCode(error) === 'ENOENT') return null;
-    throw error;
-  }
+  const path = join(report, picturesFolder(frame.measurement.contentHash), picture.file);
+  const jpeg = await readIfThere(path);
+  return jpeg && { jpeg, window };
 }
 
 async function smallEnough(pieces: readonly Piece[], format: 'webp' | 'gif'): Promise<Buffer | null> {

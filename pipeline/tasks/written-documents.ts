@@ -7,6 +7,7 @@ import { dirname, isAbsolute, join, normalize, sep } from 'node:path';
 import { writtenSchema } from '../contracts/stored.ts';
 import { codedError } from '../errors.ts';
 import { copyFileAtomic, sweepTemporaries, writeFileAtomic } from '../store/atomic-write.ts';
+import { readIfThere } from '../store/read-if-there.ts';
 import { systemCode, systemMeaning } from '../store/system-error.ts';
 
 export const writtenListName = '.nightrail-documents.json';
@@ -49,7 +50,8 @@ async function holds(path: string, bytes: Uint8Array): Promise<boolean> {
 async function place(out: string, file: RunFile): Promise<void> {
   const to = join(out, file.path);
   if ('from' in file) {
-    if (!(await holds(to, await readFile(file.from)))) await copyFileAtomic(file.from, to);
+    const picture = await readIfThere(file.from);
+    if (picture !== null && !(await holds(to, picture))) await copyFileAtomic(file.from, to);
     return;
   }
   const body = typeof file.body === 'string' ? Buffer.from(file.body) : file.body;

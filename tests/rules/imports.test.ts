@@ -30,7 +30,7 @@ const allowed: Readonly<
   },
   store: {
     folders: ['contracts', 'errors'],
-    packages: ['node:fs/promises', 'node:path'],
+    packages: ['node:crypto', 'node:fs/promises', 'node:path'],
   },
   checks: { folders: ['contracts', 'numeric'], packages: [] },
   profile: {

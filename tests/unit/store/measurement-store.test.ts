@@ -1,7 +1,15 @@
 import { readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readStored, writeMeasured, writeUnmeasurable } from '../../../pipeline/store/measurement-store.ts';
+import { swatchPlaces } from '../../../pipeline/contracts/measurement/swatches.ts';
+import {
+  lookUpStored,
+  readStored,
+  writeMeasured,
+  writeUnmeasurable,
+} from '../../../pipeline/store/measurement-store.ts';
+import { jsonOf } from '../../../pipeline/store/measurement-text.ts';
 import { fakeMeasurement } from '../../helpers/fake-measurement.ts';
 import { scratchFolder } from '../../helpers/scratch.ts';
 
@@ -22,7 +30,7 @@ describe('the measurement store', () => {
     expect(await readStored(cache, contentHash, 'v1')).toEqual({
       ok: true,
       measurement,
-      evidence: [{ name: 'face.png', bytes: 6, path: png }],
+      evidence: [{ name: 'face.png', path: png }],
     });
     expect(readFileSync(png, 'utf8')).toBe('pixels');
   });
@@ -47,14 +55,52 @@ describe('the measurement store', () => {
     }
   });
 
+  it('takes a file in which a single character is another one for missing', async () => {
+    const { cache, json } = await stored();
+    const whole = readFileSync(json);
+    for (let at = 0; at < whole.length; at += 41) {
+      const changed = Buffer.from(whole);
+      changed[at]! ^= 1;
+      writeFileSync(json, changed);
+      expect(await readStored(cache, contentHash, 'v1')).toBeNull();
+    }
+  });
+
+  it('is JSON with the measurement in it, whatever a file name or a camera puts into strings', async () => {
+    const words = fc.oneof(fc.string({ unit: 'binary' }), fc.constant('"swatches":[]'));
+    const numbers = fc.double({ noNaN: true, noDefaultInfinity: true }).map((number) => number + 0);
+    const swatches = fc.array(fc.tuple(numbers, numbers, numbers, fc.integer({ min: 1 })));
+    const places = fc.array(fc.record({ place: fc.constantFrom(...swatchPlaces), swatches }));
+    await fc.assert(
+      fc.asyncProperty(words, places, async (lens, found) => {
+        const cache = scratchFolder();
+        const { capture, colour } = measurement;
+        const whole = {
+          ...measurement,
+          capture: { ...capture, lens },
+          colour: { ...colour, swatches: found },
+        };
+        await writeMeasured(cache, 'v1', whole, []);
+        const json = readFileSync(join(cache, `${contentHash}-v1.json`), 'utf8');
+        expect(JSON.parse(json).measurement).toEqual(whole);
+        const read = await readStored(cache, contentHash, 'v1');
+        if (!read?.ok) throw new Error('nothing was read');
+        expect(jsonOf(read.measurement)).toBe(JSON.stringify(whole));
+        expect(JSON.stringify(read.measurement)).toBe(JSON.stringify(whole));
+        expect(read.measurement).toEqual(whole);
+      }),
+      { numRuns: 50 },
+    );
+  });
+
   it('takes a measurement whose picture is gone or cut for missing, and mends it', async () => {
     const { cache, png } = await stored();
     truncateSync(png, 3);
-    expect(await readStored(cache, contentHash, 'v1')).toBeNull();
+    expect(await lookUpStored(cache, contentHash, 'v1')).toBeNull();
     rmSync(png);
-    expect(await readStored(cache, contentHash, 'v1')).toBeNull();
+    expect(await lookUpStored(cache, contentHash, 'v1')).toBeNull();
     await writeMeasured(cache, 'v1', measurement, [picture]);
-    expect(await readStored(cache, contentHash, 'v1')).not.toBeNull();
+    expect(await lookUpStored(cache, contentHash, 'v1')).toEqual({ ok: true });
   });
 
   it('refuses a measurement or a picture name that breaks the contract, and writes nothing', async () => {
@@ -69,7 +115,9 @@ describe('the measurement store', () => {
   it('keeps why bytes cannot be measured', async () => {
     const cache = scratchFolder();
     await writeUnmeasurable(cache, 'v1', contentHash, 'The file is cut off.');
-    expect(await readStored(cache, contentHash, 'v1')).toEqual({ ok: false, reason: 'The file is cut off.' });
+    const answer = { ok: false, reason: 'The file is cut off.' };
+    expect(await readStored(cache, contentHash, 'v1')).toEqual(answer);
+    expect(await lookUpStored(cache, contentHash, 'v1')).toEqual(answer);
     expect(await readStored(cache, contentHash, 'v2')).toBeNull();
   });
 

@@ -39,6 +39,15 @@ describe('the documents of a run', () => {
     expect(files.map(({ path }) => statSync(join(out, path)).ino)).toEqual(before);
   });
 
+  it('leaves out a picture that somebody cleaned out of the store meanwhile', async () => {
+    const out = scratchFolder();
+    await writeRunFiles(out, [
+      { path: 'index.html', body: 'day' },
+      { path: 'p/face.png', from: join(out, 'gone.png') },
+    ]);
+    expect(readdirSync(out).sort()).toEqual([writtenListName, 'index.html']);
+  });
+
   it('never deletes outside its folder, whatever its list says', async () => {
     const base = scratchFolder();
     const out = join(base, 'out');

@@ -1,0 +1,39 @@
+/**
+ * The text of a measurement in the store. Most of it are swatches, which only a set that was never compared asks for: they are
+ * parsed when they are first read. The text itself is kept, so that `results.json` takes it over as it stands.
+ */
+import type { Measurement } from '../contracts/measurement/measurement.ts';
+import type { PlaceSwatches } from '../contracts/measurement/swatches.ts';
+import type { StoredHead } from '../contracts/stored.ts';
+
+type SwatchesAt = Extract<StoredHead, { ok: true }>['swatchesAt'];
+
+const texts = new WeakMap<Measurement, string>();
+
+export function textOf(measurement: Measurement): { readonly text: string; readonly swatchesAt: SwatchesAt } {
+  const text = JSON.stringify(measurement);
+  const swatches = JSON.stringify(measurement.colour.swatches);
+  // A quotation mark within a string is escaped, so this stands nowhere else.
+  const key = '"swatches":';
+  const from = text.indexOf(`${key}${swatches}`) + key.length;
+  return { text, swatchesAt: [from, from + swatches.length] };
+}
+
+export function parseMeasurement(text: string, [from, end]: SwatchesAt): Measurement {
+  const measurement = JSON.parse(`${text.slice(0, from)}[]${text.slice(end)}`) as Measurement;
+  Object.defineProperty(measurement.colour, 'swatches', {
+    enumerable: true,
+    configurable: true,
+    get() {
+      const value = JSON.parse(text.slice(from, end)) as PlaceSwatches[];
+      Object.defineProperty(this, 'swatches', { enumerable: true, value });
+      return value;
+    },
+  });
+  texts.set(measurement, text);
+  return measurement;
+}
+
+/** JSON of a measurement; of one that came out of the store without writing it anew. */
+export const jsonOf = (measurement: Measurement): string =>
+  texts.get(measurement) ?? JSON.stringify(measurement);
