@@ -52,12 +52,15 @@ function cut({ data, width, height }: Rgb8, edges: Edges): Promise<Buffer> {
     .toBuffer();
 }
 
-/** The frame under another light, saved as a JPEG and looked at anew as any other. */
+/**
+ * The frame under another light, saved and looked at anew as any other. Without loss, because the truth has to be in the file: a JPEG
+ * of quality 92 rounds the colour of an even dark cloth by up to a code, 2 mired.
+ */
 async function lookRelit({ image: { srgb } }: Scene, mired: number, duv: number): Promise<Scene> {
   const { data, width, height } = relit(srgb, mired, duv);
   return look(
     await sharp(data, { raw: { width, height, channels: 3 } })
-      .jpeg({ quality: 92 })
+      .png()
       .toBuffer(),
   );
 }
@@ -114,23 +117,24 @@ async function readingsIn(folder: string, labels: string): Promise<Readings> {
 const readingsOnce = onceEach(readingsIn);
 
 const errorOf = ({ truth, measured }: Reading): number =>
-  measured === null ? Number.POSITIVE_INFINITY : Math.abs(measured - truth);
+  Math.abs((measured ?? Number.POSITIVE_INFINITY) - truth);
 
-/** One point a half: the share of its frames that are read within the limit. */
+/** One point a half: the share of its compared frames that are read within the limit. */
 function shareOfHalves(readings: readonly Reading[]): readonly SweepPoint[] {
   return halves.flatMap((half) => {
     const own = readings.filter((reading) => reading.half === half);
-    const within = own.filter((reading) => errorOf(reading) <= toleranceMired(reading.truth));
-    const share = wilsonInterval(within.length, own.length);
+    const compared = own.filter(({ measured }) => measured !== null);
+    const within = compared.filter((reading) => errorOf(reading) <= toleranceMired(reading.truth));
+    const share = wilsonInterval(within.length, compared.length);
     if (share === null) return [];
-    const worst = own.reduce((most, reading) => (errorOf(reading) > errorOf(most) ? reading : most));
-    const condition = `${half} numbers: ${successes(share)}, worst ${worst.measured === null ? 'not compared' : `${errorOf(worst).toFixed(1)} mired off`} (${worst.where})`;
-    return [{ truth: 1, measured: within.length / own.length, low: 1, high: 1, condition }];
+    const worst = compared.reduce((most, reading) => (errorOf(reading) > errorOf(most) ? reading : most));
+    const condition = `${half} numbers: ${successes(share)}, ${own.length - compared.length} more not compared, worst ${errorOf(worst).toFixed(1)} mired off (${worst.where})`;
+    return [{ truth: 1, measured: within.length / compared.length, low: 1, high: 1, condition }];
   });
 }
 
 const common = {
-  unit: 'share of frames',
+  unit: 'share of compared frames',
   range: 'ten photographs each of even and of odd numbers, in four crops',
   source: 'von Kries change of the light, in linear sRGB',
 };
@@ -140,7 +144,7 @@ export const relitOnPhotographs = (folder: string, labels: string): SweepPlan =>
   ...common,
   id: 'photographs-relit',
   quantity: 'drift of a relit frame, crop unchanged',
-  limitText: 'every frame within 1.5 mired or 5 %; 2 mired where only the tint changed',
+  limitText: 'every compared frame within 1.5 mired or 5 %; 2 mired where only the tint changed',
   measure: async () => shareOfHalves((await readingsOnce(folder, labels)).sameCrop),
 });
 
@@ -149,7 +153,7 @@ export const relitAndCroppedOnPhotographs = (folder: string, labels: string): Sw
   ...common,
   id: 'photographs-relit-and-cropped',
   quantity: 'drift of a relit frame, crop changed',
-  limitText: 'every frame within 1.5 mired or 5 %; 2 mired where only the tint changed',
+  limitText: 'every compared frame within 1.5 mired or 5 %; 2 mired where only the tint changed',
   measure: async () => shareOfHalves((await readingsOnce(folder, labels)).otherCrop),
 });
 
@@ -157,7 +161,7 @@ export const croppedOnPhotographs = (folder: string, labels: string): SweepPlan 
   ...common,
   id: 'photographs-cropped',
   quantity: 'drift where only the crop changed',
-  limitText: 'every frame within 2 mired',
+  limitText: 'every compared frame within 2 mired',
   source: 'crops of one photograph',
   measure: async () => shareOfHalves((await readingsOnce(folder, labels)).cropOnly),
 });
