@@ -14,6 +14,7 @@ import { lookForPeople } from './people/looks.ts';
 import { maskShare } from './people/mask-share.ts';
 import { type ColourSpread, colourSpread, isOfOneMaterial } from './people/one-material.ts';
 import { hasOutline } from './people/person-outline.ts';
+import { isOnPoster, posterAround } from './people/poster.ts';
 import { reflects } from './people/reflection.ts';
 import { subjectBody } from './people/subject-body.ts';
 
@@ -125,14 +126,18 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   const subjectBoxes = shapes.map(({ box }) => box);
   const model = subjects[0] === undefined ? null : await spreadOf(picture, subjects[0].box);
   const background: BackgroundPerson[] = [];
-  for (const found of keepPeople(backedByPoses(fuseLooks(others, sameIou, witnesses), posed))) {
+  const kept = keepPeople(backedByPoses(fuseLooks(others, sameIou, witnesses), posed));
+  const posters = kept.map(({ box }) => posterAround(picture, box)).filter((poster) => poster !== null);
+  for (const found of kept) {
     const standing = standingShare(found.box, poses, picture);
     const person = backgroundPerson(found, standing, subjectBoxes, picture);
     const mayBe = reflects(picture, found.box, subjectBoxes)
       ? 'a reflection of the model'
-      : isOfOneMaterial(await spreadOf(picture, person.box, bodies), model)
-        ? 'a statue or mannequin, being of one colour throughout,'
-        : person.mayBe;
+      : isOnPoster(found.box, posters)
+        ? 'a picture on a poster or in a frame'
+        : isOfOneMaterial(await spreadOf(picture, person.box, bodies), model)
+          ? 'a statue or mannequin, being of one colour throughout,'
+          : person.mayBe;
     background.push({ ...person, mayBe });
   }
   const reason: Record<string, string> = {};
@@ -149,7 +154,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
  *
  * The body point network (MoveNet MultiPose) gives the large people, among whom the models are chosen by size, place, focus and
  * pose; the person network (NanoDet) gives everybody, in four looks that have to agree; what shows a part of a model by her mask
- * (BlazePose) is left out; what is her mirror image or of one material throughout says so.
+ * (BlazePose) is left out; what is her mirror image, on a poster or of one material throughout says so.
  *
  * @param image only `analysis` is looked at; masks and `blurSigmaPx` are left `null` for whoever draws them and measures sharpness.
  * @returns boxes as shares of the frame, background people surest first; scores 0..1 and a little above where all networks agree.
