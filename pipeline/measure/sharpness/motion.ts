@@ -1,24 +1,31 @@
 import { type DirectionalSpread, directionalSpread } from '../../numeric/directional-spread.ts';
 import { fittedOverTrueSigma, shapeOfMotion } from '../../numeric/spread-shape.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
-import { climb, commonShape, relativeError, shapeCertainty } from './edge-pool.ts';
+import { type CommonShape, climb, commonShape, relativeError, shapeCertainty } from './edge-pool.ts';
 
 /** Sectors of edge normals, degrees wide: each is read from the plane that suits its blur. */
 const sectorDeg = 15;
-const fewestInSector = 3;
-/** Sectors that must have edges, and the widest gap between them, degrees: three directions fix a covariance, a fourth checks it. */
-const fewestSectors = 4;
-const widestGapDeg = 60;
-/** Edges needed within 30 degrees of the motion and within 30 degrees of the line across it. */
-const fewestEachWay = 6;
-const cos30 = Math.cos(Math.PI / 6);
-/** Ratio of the spreads along and across from which on a blur has a direction, and its certainty in standard uncertainties. */
-const leastRatio = 1.3;
-const leastCertainty = 3;
-/** Scatter of the edges round the fit, natural logarithm, above which the softness is that of the things themselves. */
-const largestScatter = 0.3;
-/** Shortest motion told, px. Resampled pictures differ by up to 2.2 px between rows and columns (seen on photographs without motion). */
-const shortestPx = 2.4;
+/** What has to be there before a motion is told. */
+export interface MotionRule {
+  /** Edges needed in a sector for it to count, sectors that must, and the widest gap between them, degrees. */
+  readonly fewestInSector: number;
+  readonly fewestSectors: number;
+  readonly widestGapDeg: number;
+  /** Edges needed within 30 degrees of the motion, and within 30 degrees of the line across it. */
+  readonly fewestAlong: number;
+  readonly fewestAcross: number;
+  /**
+   * Whether the edges along the motion are spread as a straight one spreads them, from their common shape.
+   * @param certainty of the ratio, standard uncertainties.
+   */
+  readonly isStraight: (shape: CommonShape, motion: StraightMotion, certainty: number) => boolean;
+  /** Ratio of the spreads along and across from which on a blur has a direction, and its certainty in standard uncertainties. */
+  readonly leastRatio: number;
+  readonly leastCertainty: number;
+  /** Shortest motion told, px. */
+  readonly shortestPx: number;
+}
+
 /**
  * A straight motion spreads edges as a box does, which soft things (folds, shadows) do not: this much of a box's shape coefficient must be
  * there. Without it only an overwhelming ratio over a real length counts. Both chosen on 51 unshaken photographs, sharp and blurred evenly
@@ -28,6 +35,32 @@ const leastShapeShare = 0.3;
 const overwhelmingCertainty = 11;
 const overwhelmingPx = 4;
 
+function isBoxlike(shape: CommonShape, motion: StraightMotion, certainty: number): boolean {
+  if (shape.value - shape.error > leastShapeShare * motion.shape) return true;
+  // Noise hides the shape of a short motion: where that is within its uncertainty the ratio decides.
+  const agrees = shape.value + shapeCertainty * shape.error > motion.shape;
+  return (agrees || motion.lengthPx > overwhelmingPx) && certainty > overwhelmingCertainty;
+}
+
+/**
+ * For a part of the picture: three directions fix a covariance, a fourth checks it. Resampled pictures differ by up to 2.2 px between rows
+ * and columns (seen on photographs without motion).
+ */
+const ofPart: MotionRule = {
+  fewestInSector: 3,
+  fewestSectors: 4,
+  widestGapDeg: 60,
+  fewestAlong: 6,
+  fewestAcross: 6,
+  isStraight: isBoxlike,
+  leastRatio: 1.3,
+  leastCertainty: 3,
+  shortestPx: 2.4,
+};
+
+const cos30 = Math.cos(Math.PI / 6);
+/** Scatter of the edges round the fit, natural logarithm, above which the softness is that of the things themselves. */
+const largestScatter = 0.3;
 export interface BlurDirection {
   /** `motion`: spread along one direction. `defocus`: the same in all directions. */
   readonly kind: 'motion' | 'defocus';
@@ -44,8 +77,11 @@ export interface BlurDirection {
  * Tells motion from an even blur by how the spread of edges depends on their direction.
  * @returns `null` where the edges run in too few directions to tell.
  */
-export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | null {
-  const edges = edgesAllRound(planes);
+export function blurDirection(
+  planes: readonly PlaneEdges[],
+  rule: MotionRule = ofPart,
+): BlurDirection | null {
+  const edges = edgesAllRound(planes, rule);
   if (edges === null) return null;
   const fit = directionalSpread(
     edges.map((edge) => Math.log(edge.sigmaPx)),
@@ -55,7 +91,7 @@ export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | nu
   if (fit === null) return null;
   const motion = straightMotion(fit);
   return {
-    kind: isMotion(fit, motion, edges) ? 'motion' : 'defocus',
+    kind: isMotion(fit, motion, edges, rule) ? 'motion' : 'defocus',
     deg: fit.deg,
     ...motion,
     edges: edges.length,
@@ -63,7 +99,10 @@ export function blurDirection(planes: readonly PlaneEdges[]): BlurDirection | nu
 }
 
 /** Edges of enough directions, from as few planes as hold them; `null` where no plane has them. */
-function edgesAllRound(planes: readonly PlaneEdges[]): readonly Edge[] | null {
+function edgesAllRound(
+  planes: readonly PlaneEdges[],
+  { fewestInSector, fewestSectors, widestGapDeg }: MotionRule,
+): readonly Edge[] | null {
   let best: readonly Edge[] | null = null;
   for (let depth = 1; depth <= planes.length; depth++) {
     const edges: Edge[] = [];
@@ -84,7 +123,8 @@ function edgesAllRound(planes: readonly PlaneEdges[]): readonly Edge[] | null {
   return best;
 }
 
-interface StraightMotion {
+/** The part of a blur that a straight path explains. */
+export interface StraightMotion {
   readonly lengthPx: number;
   readonly sigmaPx: number;
   readonly shape: number;
@@ -102,20 +142,21 @@ function straightMotion(fit: DirectionalSpread): StraightMotion {
   return { lengthPx: Math.sqrt(12 * (sigmaPx ** 2 - fit.across ** 2)), sigmaPx, shape };
 }
 
-function isMotion(fit: DirectionalSpread, motion: StraightMotion, edges: readonly Edge[]): boolean {
+function isMotion(
+  fit: DirectionalSpread,
+  motion: StraightMotion,
+  edges: readonly Edge[],
+  rule: MotionRule,
+): boolean {
   const cosine = (edge: Edge): number => Math.abs(Math.cos(((edge.normalDeg - fit.deg) * Math.PI) / 180));
   const along = edges.filter((edge) => cosine(edge) > cos30);
   const across = edges.filter((edge) => cosine(edge) < 0.5);
-  if (along.length < fewestEachWay || across.length < fewestEachWay) return false;
-  if (fit.logRatio < Math.log(leastRatio) || fit.logRatio < leastCertainty * fit.logRatioError) return false;
-  if (fit.scatter > largestScatter || motion.lengthPx < shortestPx) return false;
-  const shape = commonShape(along);
-  if (shape.value - shape.error > leastShapeShare * motion.shape) return true;
-  // Noise hides the shape of a short motion: where that is within its uncertainty the ratio decides.
-  const agrees = shape.value + shapeCertainty * shape.error > motion.shape;
-  return (
-    (agrees || motion.lengthPx > overwhelmingPx) && fit.logRatio > overwhelmingCertainty * fit.logRatioError
-  );
+  if (along.length < rule.fewestAlong || across.length < rule.fewestAcross) return false;
+  if (fit.logRatio < Math.log(rule.leastRatio) || fit.logRatio < rule.leastCertainty * fit.logRatioError) {
+    return false;
+  }
+  if (fit.scatter > largestScatter || motion.lengthPx < rule.shortestPx) return false;
+  return rule.isStraight(commonShape(along), motion, fit.logRatio / fit.logRatioError);
 }
 
 /** Widest stretch of normal directions without a sector, degrees. */
