@@ -32,12 +32,8 @@ export function surveyFine(picture: Picture, region: PxRegion, limit: number): F
       right: Math.ceil((right - tile.x) / tile.scale),
       bottom: Math.ceil((bottom - tile.y) / tile.scale),
     });
-    return surveyEdges(
-      tile,
-      found,
-      pointsWhere(tile, found.points, (x, y) => holds(region, x, y)),
-      fits,
-    );
+    const chosen = pointsWhere(tile, found.points, (x, y) => holds(region, x, y));
+    return surveyEdges(tile, found, [...chosen], fits);
   };
   return {
     native: once(() => {

@@ -72,7 +72,7 @@ export interface GridTile {
 }
 
 /** Grid tiles in which the given points of the first reduced plane lie, in the order of the points: the strongest edges first. */
-export function tilesOfPoints(self: Picture, chosen: readonly number[], most: number): readonly GridTile[] {
+export function tilesOfPoints(self: Picture, chosen: Iterable<number>, most: number): readonly GridTile[] {
   const plane = self.coarse()[0];
   if (plane === undefined) return [];
   const { tile, found } = plane;
@@ -80,12 +80,12 @@ export function tilesOfPoints(self: Picture, chosen: readonly number[], most: nu
   const rows = Math.ceil(self.height / gridSide);
   const seen = new Set<number>();
   for (const k of chosen) {
-    if (seen.size >= most) break;
     const i = found.points.index[k]!;
     const y = Math.floor(i / tile.width);
     const column = Math.floor((tile.x + tile.scale * (i - y * tile.width)) / gridSide);
     const row = Math.floor((tile.y + tile.scale * y) / gridSide);
     seen.add(Math.min(rows - 1, row) * columns + Math.min(columns - 1, column));
+    if (seen.size >= most) break;
   }
   return [...seen].map((key) => ({ column: key % columns, row: Math.floor(key / columns) }));
 }

@@ -56,14 +56,14 @@ export function regionOfMask(mask: Mask, size: Size): PxRegion | null {
   let top = mask.height;
   let bottom = -1;
   for (let y = 0; y < mask.height; y++) {
-    const row = data.subarray(y * width, (y + 1) * width);
-    const first = row.findIndex((coverage) => coverage >= inside);
-    if (first < 0) continue;
+    const row = y * width;
+    let first = 0;
+    while (first < width && data[row + first]! < inside) first++;
+    if (first === width) continue;
+    let last = width - 1;
+    while (data[row + last]! < inside) last--;
     left = Math.min(left, first);
-    right = Math.max(
-      right,
-      row.findLastIndex((coverage) => coverage >= inside),
-    );
+    right = Math.max(right, last);
     top = Math.min(top, y);
     bottom = y;
   }

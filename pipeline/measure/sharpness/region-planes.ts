@@ -2,7 +2,7 @@ import { once } from '../../numeric/once.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
 import { pointsWhere, surveyEdges } from './edge-survey.ts';
 import { type FineEdges, surveyFine } from './fine-edges.ts';
-import { type GridTile, type Picture, tilesOfPoints } from './picture.ts';
+import { type CoarsePlane, type GridTile, type Picture, tilesOfPoints } from './picture.ts';
 import { areaPx, holds, type PxRect, type PxRegion } from './px-region.ts';
 
 /** Regions up to this area, native px, are searched all over and closely: eyes, a face, a test chart. */
@@ -33,20 +33,19 @@ export function regionPlanes(
   search: Thoroughness,
 ): readonly PlaneEdges[] {
   const wanted = (x: number, y: number): boolean => holds(region, x, y);
-  const chosen = picture
-    .coarse()
-    .map(({ tile, found }) => once(() => pointsWhere(tile, found.points, wanted)));
+  const chosen = ({ tile, found }: CoarsePlane): Iterable<number> => pointsWhere(tile, found.points, wanted);
   const fine = once(() => {
     if (areaPx(region.rect) <= closeArea) return searchClosely(picture, region, search.fits);
-    const tiles = tilesOfPoints(picture, chosen[0]?.() ?? [], search.tiles);
+    const first = picture.coarse()[0];
+    const tiles = first === undefined ? [] : tilesOfPoints(picture, chosen(first), search.tiles);
     return searchGrid(picture, tiles, wanted, search.edges);
   });
   return [
     { scale: 1, edges: () => fine().native() },
     { scale: 2, edges: () => fine().half() },
-    ...picture.coarse().map(({ tile, found }, i) => ({
-      scale: tile.scale,
-      edges: once(() => surveyEdges(tile, found, chosen[i]!(), coarseFits)),
+    ...picture.coarse().map((plane) => ({
+      scale: plane.tile.scale,
+      edges: once(() => surveyEdges(plane.tile, plane.found, [...chosen(plane)], coarseFits)),
     })),
   ];
 }
