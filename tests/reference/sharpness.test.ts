@@ -3,6 +3,7 @@ import { estimateBlur } from '../../pipeline/measure/sharpness.ts';
 import { cleanChart, expose, slantedEdge } from '../helpers/charts.ts';
 import { mtf50Of, slantedEdgeResponse } from '../helpers/e-sfr.ts';
 import { edgeSpread } from '../helpers/edge-spread.ts';
+import { demoKernels } from '../validation/demo-kernel-sweep.ts';
 import {
   againstSlantedEdge,
   defocusDiscs,
@@ -64,6 +65,10 @@ describe('blur of a region against charts of known spread', () => {
   it('agrees with the slanted-edge calculation of ISO 12233', async () => {
     expect(missed(await take(againstSlantedEdge))).toEqual([]);
   });
+
+  it('variance that a known kernel adds to rendered frames', async () => {
+    expect(missed(await take(demoKernels))).toEqual([]);
+  }, 180_000);
 
   it('gives a reason instead of a number where there is no edge', () => {
     const flat = new Uint8Array(64 * 64).fill(128);

@@ -3,37 +3,13 @@ import { readFile } from 'node:fs/promises';
 import sharp from 'sharp';
 import type { Mask } from '../../pipeline/contracts/frame-image.ts';
 import { estimateBlur } from '../../pipeline/measure/sharpness.ts';
-import { median } from '../../pipeline/numeric/statistics.ts';
-import { discBlurred } from '../helpers/disc-blur.ts';
-import { gaussianBlurred } from '../helpers/gaussian-blur.ts';
+import { kernels, medianPoint } from './known-kernels.ts';
 import { halves, type LabelledPhotograph, labelledPhotographs, seenIn } from './labelled-photographs.ts';
 import type { SweepPlan, SweepPoint } from './sweep.ts';
 
 /** A region softer than the narrowest kernel says little about the kernel. */
 const softest = 1.5;
-const limit = 0.15;
 const photographsOfHalf = 20;
-
-interface Kernel {
-  readonly name: string;
-  /** Of the kernel along any direction, px^2. */
-  readonly variance: number;
-  readonly blur: (luma: Uint8Array, width: number, height: number) => Uint8Array;
-}
-
-/** Second moment of a disc along a diameter: r^2 / 4. */
-const kernels: readonly Kernel[] = [
-  ...[1.5, 2, 3].map((sigma) => ({
-    name: `Gaussian of ${sigma} px`,
-    variance: sigma ** 2,
-    blur: (luma: Uint8Array, width: number, height: number) => gaussianBlurred(luma, width, height, sigma),
-  })),
-  ...[3, 4, 6].map((radius) => ({
-    name: `disc of radius ${radius} px`,
-    variance: radius ** 2 / 4,
-    blur: (luma: Uint8Array, width: number, height: number) => discBlurred(luma, width, height, radius),
-  })),
-];
 
 const parts = ['photograph', 'garment'] as const;
 
@@ -84,10 +60,7 @@ export function knownKernelsOnPhotographs(folder: string, labels: string): Sweep
           for (const [k, { name, variance }] of kernels.entries()) {
             const values = added[part][k]!;
             if (values.length === 0) continue;
-            const [low, high] = [(1 - limit) * variance, (1 + limit) * variance];
-            const within = values.filter((value) => value >= low && value <= high).length;
-            const condition = `${half} numbers, ${part}, ${name}: ${within} of ${values.length} within 15 %`;
-            points.push({ truth: variance, measured: median(values), low, high, condition });
+            points.push(medianPoint(`${half} numbers, ${part}, ${name}`, variance, values));
           }
         }
       }

@@ -1,4 +1,5 @@
 import { colourSweeps } from './colour-sweep.ts';
+import { demoKernels } from './demo-kernel-sweep.ts';
 import { demoSweeps } from './demo-sweep.ts';
 import {
   endsOfTheScale,
@@ -34,6 +35,7 @@ export const projectSweeps: readonly SweepPlan[] = [
   motionLength,
   motionDirection,
   evenStars,
+  demoKernels,
   endsOfTheScale,
   lightnessOfColours,
   exposureOfSettings,
