@@ -8,7 +8,7 @@ export interface Area {
   readonly bottom: number;
 }
 
-interface Tap {
+export interface Tap {
   readonly dx: number;
   readonly dy: number;
   readonly weight: number;
@@ -30,7 +30,7 @@ function discTaps(radiusPx: number): readonly Tap[] {
 }
 
 /** Interleaved samples with one area convolved by the taps, rounded; the border px go on beyond the border. */
-function convolved(
+export function convolved(
   data: Uint8Array,
   { width, height, channels }: { readonly width: number; readonly height: number; readonly channels: number },
   area: Area,

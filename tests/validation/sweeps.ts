@@ -10,6 +10,7 @@ import {
 import { flashBandDepth, flashBandReach, flashBandsFound } from './flash-band-sweep.ts';
 import { softEyesOnPhotographs, stillGarmentOnPhotographs } from './graded-focus-sweep.ts';
 import { knownKernelsOnPhotographs } from './known-kernel-sweep.ts';
+import { motionOnPhotographs } from './moved-photographs-sweep.ts';
 import { eyesOnPhotographs, garmentOnPhotographs } from './photographs-sweep.ts';
 import { relightSweeps } from './relight-sweep.ts';
 import {
@@ -58,6 +59,7 @@ const onPhotographs = [
   relitAndCroppedOnPhotographs,
   croppedOnPhotographs,
   knownKernelsOnPhotographs,
+  motionOnPhotographs,
 ] as const;
 
 /** @param labels the sheet that names the photographs of the folder */
