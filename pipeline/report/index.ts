@@ -1,4 +1,4 @@
-import type { Results } from '../contracts/results.ts';
+import type { GarmentResult, Results } from '../contracts/results.ts';
 import { cameraCard } from './html/camera-card.tsx';
 import { dayPage } from './html/day-page.tsx';
 import { garmentPage } from './html/garment-page.tsx';
@@ -25,8 +25,13 @@ export interface Page extends Document {
 /**
  * The pages of a run and their style sheet.
  * @param handOver whether the lists and sheets are there too, for the day's page to lead to.
+ * @param pageOf a garment's page, where it may be known already: it tells of the garment, its frames and the profile, of nothing else.
  */
-export function renderPages(results: Results, handOver: boolean): readonly Page[] {
+export function renderPages(
+  results: Results,
+  handOver: boolean,
+  pageOf: (garment: GarmentResult) => string = (garment) => garmentPage(garment, results),
+): readonly Page[] {
   const pages = garmentPageNames(results);
   return [
     { path: 'index.html', body: indexPage(results, pages, handOver) },
@@ -35,7 +40,7 @@ export function renderPages(results: Results, handOver: boolean): readonly Page[
     { path: 'style.css', body: styleSheet },
     ...results.garments.map((garment) => ({
       path: `garments/${pages.get(garment.id)}`,
-      body: garmentPage(garment, results),
+      body: pageOf(garment),
     })),
   ];
 }
