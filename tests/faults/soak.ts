@@ -3,11 +3,11 @@
  * Nothing may be lost and memory must stay flat; ends with status 1 where either is not so. One worker is spared, so that
  * there is one whose memory can be followed from the beginning to the end.
  */
-import { readFileSync } from 'node:fs';
 import { setTimeout as delay } from 'node:timers/promises';
 import { Redis } from 'ioredis';
 import { parseRedisUrl, patient } from '../../workers/queue/connection.ts';
 import { maxLostWorkers } from '../../workers/queue/timing.ts';
+import { childOf, residentMb, tellsFlat } from '../helpers/flat-memory.ts';
 import { differenceOf } from '../helpers/queue-scenarios.ts';
 import { openStage, type Stage } from '../helpers/queue-stage.ts';
 import { seededRandom } from '../helpers/random.ts';
@@ -20,18 +20,7 @@ const frameMs = 1500;
 const frames = Math.ceil((minutes * 60_000 * workers * 2) / frameMs);
 /** Between two disturbances, not counting what they take themselves. */
 const quietMs = { least: 5000, most: 25_000 };
-/** Growth from the middle third of the time to the last that counts as flat: garbage collection alone moves it by this much. */
-const flatShare = 0.1;
-
 type Memory = Readonly<Record<'submitter' | 'worker' | 'measuring process' | 'Redis', number>>;
-
-function residentMb(pid: number): number {
-  return Number(/VmRSS:\s+(\d+) kB/.exec(readFileSync(`/proc/${pid}/status`, 'utf8'))?.[1]) / 1024;
-}
-
-function childOf(pid: number): number {
-  return Number(readFileSync(`/proc/${pid}/task/${pid}/children`, 'utf8').trim().split(' ')[0]);
-}
 
 /** @returns what was done. */
 async function disturb(stage: Stage): Promise<'worker' | 'Redis'> {
@@ -45,22 +34,6 @@ async function disturb(stage: Stage): Promise<'worker' | 'Redis'> {
   killable[Math.floor(random() * killable.length)]?.child.kill('SIGKILL');
   await stage.crew(workers);
   return 'worker';
-}
-
-function median(values: readonly number[]): number {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
-}
-
-/** Median MiB of each third of the time, by process. */
-function thirds(samples: readonly Memory[]): readonly (readonly [name: string, thirds: readonly number[]])[] {
-  const names = Object.keys(samples[0] ?? {}) as (keyof Memory)[];
-  const size = Math.ceil(samples.length / 3);
-  return names.map((name) => [
-    name,
-    [0, 1, 2].map((third) =>
-      median(samples.slice(third * size, (third + 1) * size).map((memory) => memory[name])),
-    ),
-  ]);
 }
 
 const stage = await openStage();
@@ -101,13 +74,7 @@ try {
   console.log(
     `${minutes} minutes; killed: ${kills.worker} times a worker, ${kills.Redis} times Redis; ${atLetGo} frames in that time and ${frames} in all, ${again} of them begun more than once, ${most} times at most; result ${difference ?? 'as undisturbed'}`,
   );
-  let flat = true;
-  for (const [name, [first = 0, middle = 0, last = 0]] of thirds(samples)) {
-    const growth = last / middle - 1;
-    if (growth > flatShare) flat = false;
-    const [a, b, c] = [first, middle, last].map((mb) => mb.toFixed(1));
-    console.log(`${name}: median ${a}, ${b}, ${c} MiB in the three thirds (${(100 * growth).toFixed(1)} %)`);
-  }
+  const flat = tellsFlat(samples, 'MiB');
   process.exitCode = flat && difference === null && most <= 1 + maxLostWorkers ? 0 : 1;
 } finally {
   redis.disconnect();
