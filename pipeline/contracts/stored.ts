@@ -15,7 +15,7 @@ export const storedHeadSchema = z.discriminatedUnion('ok', [
     ok: z.literal(true),
     ...about,
     evidence: z.array(evidencePictureSchema),
-    /** First character of the swatches in the text of the measurement, and the one after their last. */
+    /** First byte of the swatches in the text of the measurement, and the one after their last. */
     swatchesAt: z.tuple([z.number().int(), z.number().int()]).readonly(),
   }),
   z.strictObject({ ok: z.literal(false), ...about, reason: z.string() }),

@@ -62,16 +62,15 @@ async function readParts(
   cache: string,
   contentHash: string,
   version: string,
-): Promise<{ readonly head: StoredHead; readonly measurement: string } | null> {
+): Promise<{ readonly head: StoredHead; readonly measurement: Buffer } | null> {
   const file = await readIfThere(storedPath(cache, contentHash, version));
   if (file === null) return null;
   const body = file.subarray(firstLineBytes);
   if (file.toString('latin1', 0, firstLineBytes) !== firstLine(sha256(body))) return null;
-  const text = body.toString('utf8');
-  const headEnd = text.indexOf(',\n');
-  const head = JSON.parse(`{${text.slice(0, headEnd)}}`) as StoredHead;
+  const headEnd = body.indexOf(',\n');
+  const head = JSON.parse(`{${body.toString('utf8', 0, headEnd)}}`) as StoredHead;
   if (head.version !== version || head.contentHash !== contentHash) return null;
-  return { head, measurement: text.slice(headEnd + 2 + lastKey.length, -2) };
+  return { head, measurement: body.subarray(headEnd + 2 + lastKey.length, -2) };
 }
 
 async function hasSize(path: string, bytes: number): Promise<boolean> {

@@ -8,24 +8,27 @@ import type { StoredHead } from '../contracts/stored.ts';
 
 type SwatchesAt = Extract<StoredHead, { ok: true }>['swatchesAt'];
 
-const texts = new WeakMap<Measurement, string>();
+const texts = new WeakMap<Measurement, Buffer>();
 
 export function textOf(measurement: Measurement): { readonly text: string; readonly swatchesAt: SwatchesAt } {
   const text = JSON.stringify(measurement);
   const swatches = JSON.stringify(measurement.colour.swatches);
   // A quotation mark within a string is escaped, so this stands nowhere else.
   const key = '"swatches":';
-  const from = text.indexOf(`${key}${swatches}`) + key.length;
-  return { text, swatchesAt: [from, from + swatches.length] };
+  const before = text.slice(0, text.indexOf(`${key}${swatches}`) + key.length);
+  const from = Buffer.byteLength(before);
+  return { text, swatchesAt: [from, from + Buffer.byteLength(swatches)] };
 }
 
-export function parseMeasurement(text: string, [from, end]: SwatchesAt): Measurement {
-  const measurement = JSON.parse(`${text.slice(0, from)}[]${text.slice(end)}`) as Measurement;
+/** @param text as it was stored. */
+export function parseMeasurement(text: Buffer, [from, end]: SwatchesAt): Measurement {
+  const utf8 = (start: number, stop: number): string => text.toString('utf8', start, stop);
+  const measurement = JSON.parse(`${utf8(0, from)}[]${utf8(end, text.length)}`) as Measurement;
   Object.defineProperty(measurement.colour, 'swatches', {
     enumerable: true,
     configurable: true,
     get() {
-      const value = JSON.parse(text.slice(from, end)) as PlaceSwatches[];
+      const value = JSON.parse(utf8(from, end)) as PlaceSwatches[];
       Object.defineProperty(this, 'swatches', { enumerable: true, value });
       return value;
     },
@@ -34,6 +37,6 @@ export function parseMeasurement(text: string, [from, end]: SwatchesAt): Measure
   return measurement;
 }
 
-/** JSON of a measurement; of one that came out of the store without writing it anew. */
-export const jsonOf = (measurement: Measurement): string =>
-  texts.get(measurement) ?? JSON.stringify(measurement);
+/** JSON of a measurement, UTF-8; of one that came out of the store without writing it anew. */
+export const jsonOf = (measurement: Measurement): Uint8Array =>
+  texts.get(measurement) ?? Buffer.from(JSON.stringify(measurement));

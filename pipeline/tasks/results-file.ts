@@ -16,14 +16,16 @@ export function orderedResults(results: Results): Results {
   return { ...parsed, frames };
 }
 
+type Piece = string | Uint8Array;
+
 /**
  * `results.json`: JSON with one garment or frame a line, so that a large day stays small enough to be read at once.
  * Bytes piece by piece: one string of a large day would be a hundred megabytes twice over.
  */
 export function resultsFile({ garments, frames, ...rest }: Results): Uint8Array {
-  const lines = (rows: readonly (readonly string[])[]): string[] =>
+  const lines = (rows: readonly (readonly Piece[])[]): Piece[] =>
     rows.flatMap((row, index) => [index === 0 ? '\n' : ',\n', ...row]);
-  const pieces = [
+  const pieces: readonly Piece[] = [
     '{\n',
     ...Object.entries(rest).map(([key, value]) => `"${key}": ${JSON.stringify(value)},\n`),
     '"garments": [',
@@ -38,5 +40,5 @@ export function resultsFile({ garments, frames, ...rest }: Results): Uint8Array 
     ),
     '\n]\n}\n',
   ];
-  return Buffer.concat(pieces.map((piece) => Buffer.from(piece)));
+  return Buffer.concat(pieces.map((piece) => (typeof piece === 'string' ? Buffer.from(piece) : piece)));
 }

@@ -59,17 +59,23 @@ function couldFail({ measurement, findings }: FrameResult, check: string): boole
   return part === undefined || measurement.sharpness[part] !== null;
 }
 
-function rowsOf(frames: readonly FrameResult[], check: string, { of }: Setting): SettingFault['rows'] {
-  const values = new Map<string, { order: number | string; failures: number; trials: number }>();
-  for (const frame of frames) {
-    const value = frame.measurement && of(frame.measurement.capture);
-    if (!value || !couldFail(frame, check)) continue;
-    const row = values.get(value[1]) ?? { order: value[0], failures: 0, trials: 0 };
+type Value = ReturnType<Setting['of']>;
+
+/**
+ * @param values the setting of each frame.
+ * @param failed whether each frame failed the check; `null` where it could not have.
+ */
+function rowsOf(values: readonly Value[], failed: readonly (boolean | null)[]): SettingFault['rows'] {
+  const rows = new Map<string, { order: number | string; failures: number; trials: number }>();
+  for (const [index, value] of values.entries()) {
+    const fails = failed[index] ?? null;
+    if (value === null || fails === null) continue;
+    const row = rows.get(value[1]) ?? { order: value[0], failures: 0, trials: 0 };
     row.trials += 1;
-    if (frame.findings.some((finding) => finding.check === check && isFault(finding))) row.failures += 1;
-    values.set(value[1], row);
+    if (fails) row.failures += 1;
+    rows.set(value[1], row);
   }
-  return [...values]
+  return [...rows]
     .filter(([, { trials }]) => trials >= fewestTrials)
     .sort(([, a], [, b]) => (a.order < b.order ? -1 : 1))
     .map(([value, { failures, trials }]) => {
@@ -88,10 +94,19 @@ export function settingsAgainstFaults(frames: readonly FrameResult[]): SettingFa
   const checks = [
     ...new Set(frames.flatMap(({ findings }) => findings.filter(isFault).map(({ check }) => check))),
   ];
+  const found = settings.map(({ name, of }) => ({
+    name,
+    values: frames.map(({ measurement }) => measurement && of(measurement.capture)),
+  }));
   return checks
     .sort()
-    .flatMap((check) =>
-      settings.map((setting) => ({ setting: setting.name, check, rows: rowsOf(frames, check, setting) })),
-    )
+    .flatMap((check) => {
+      const failed = frames.map((frame) =>
+        couldFail(frame, check)
+          ? frame.findings.some((finding) => finding.check === check && isFault(finding))
+          : null,
+      );
+      return found.map(({ name, values }) => ({ setting: name, check, rows: rowsOf(values, failed) }));
+    })
     .filter(({ rows }) => isTelling(rows));
 }

@@ -85,7 +85,7 @@ describe('the measurement store', () => {
         expect(JSON.parse(json).measurement).toEqual(whole);
         const read = await readStored(cache, contentHash, 'v1');
         if (!read?.ok) throw new Error('nothing was read');
-        expect(jsonOf(read.measurement)).toBe(JSON.stringify(whole));
+        expect(new TextDecoder().decode(jsonOf(read.measurement))).toBe(JSON.stringify(whole));
         expect(JSON.stringify(read.measurement)).toBe(JSON.stringify(whole));
         expect(read.measurement).toEqual(whole);
       }),
