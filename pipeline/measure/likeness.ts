@@ -28,22 +28,34 @@ export function measureLikeness(image: FrameImage): { readonly dhash64: string }
 /** Mean luma (ITU-R BT.709-6 weights, encoded values) of each cell; px on a border count in both cells by the part that lies in them. */
 function averageCells({ analysis }: FrameImage): Float64Array {
   const { width, height, data } = analysis;
-  const across = cellShares(width, columns);
   const down = cellShares(height, rows);
   const sums = new Float64Array(columns * rows);
+  /** Luma of a row's px up to each column. */
+  const before = new Float64Array(width + 1);
+  const cellsOfRow = new Float64Array(columns);
   for (let y = 0, i = 0; y < height; y++) {
-    const line = new Float64Array(columns);
     for (let x = 0; x < width; x++, i += 3) {
-      const luma = 0.2126 * data[i]! + 0.7152 * data[i + 1]! + 0.0722 * data[i + 2]!;
-      for (const { cell, share } of across[x]!) line[cell]! += share * luma;
+      before[x + 1] = before[x]! + 0.2126 * data[i]! + 0.7152 * data[i + 1]! + 0.0722 * data[i + 2]!;
+    }
+    let left = 0;
+    for (let column = 0; column < columns; column++) {
+      const right = sumUpTo(before, ((column + 1) * width) / columns);
+      cellsOfRow[column] = right - left;
+      left = right;
     }
     for (const { cell, share } of down[y]!) {
       for (let column = 0; column < columns; column++)
-        sums[cell * columns + column]! += share * line[column]!;
+        sums[cell * columns + column]! += share * cellsOfRow[column]!;
     }
   }
   const cellPx = (width / columns) * (height / rows);
   return sums.map((sum) => sum / cellPx);
+}
+
+/** Of a px that is cut, the part that lies before the place. */
+function sumUpTo(before: Float64Array, place: number): number {
+  const whole = Math.min(before.length - 2, Math.floor(place));
+  return before[whole]! + (place - whole) * (before[whole + 1]! - before[whole]!);
 }
 
 /** For each px, the cells it overlaps and the part of the px in each. Works for fewer px than cells, too. */

@@ -15,7 +15,7 @@ import { maskShare } from './people/mask-share.ts';
 import { type ColourSpread, colourSpread, isOfOneMaterial } from './people/one-material.ts';
 import { hasOutline } from './people/person-outline.ts';
 import { isOnPoster, posterAround } from './people/poster.ts';
-import { reflects } from './people/reflection.ts';
+import { reflections } from './people/reflection.ts';
 import { subjectBody } from './people/subject-body.ts';
 
 /** Poses below are noise. */
@@ -49,8 +49,11 @@ function prospectsOf(
   // Before a shop window or mirror a model is one model: the larger of two mirror images is she.
   const larger = (than: BoxTuple) =>
     found.map(({ box }) => box).filter((box) => boxArea(box) > boxArea(than));
-  const real = found.filter(({ box }) => !reflects(picture, box, larger(box)));
-  return real.map(({ box, score }) => ({ box, score, focus: relativeFocus(picture, box) }));
+  const isReflection = reflections(picture);
+  const real = found.filter(({ box }) => !isReflection(box, larger(box)));
+  // Focus is for comparing: somebody alone is chosen without it.
+  const focusOf = (box: BoxTuple) => (real.length > 1 ? relativeFocus(picture, box) : null);
+  return real.map(({ box, score }) => ({ box, score, focus: focusOf(box) }));
 }
 
 async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): Promise<readonly Subject[]> {
@@ -118,20 +121,21 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   const shapes = bodies.map(
     (body, index): SubjectShape => ({
       box: boxInPx(subjects[index]!.box, picture),
-      share: (other) => maskShare(body, other),
+      share: maskShare(body),
     }),
   );
   const posed = poses.map(({ box, score }) => ({ box: boxInPx(box, picture), score }));
   const others = looks.map((look) => look.filter(({ box }) => !showsSubject(box, shapes)));
   const subjectBoxes = shapes.map(({ box }) => box);
   const model = subjects[0] === undefined ? null : await spreadOf(picture, subjects[0].box);
+  const isReflection = reflections(picture);
   const background: BackgroundPerson[] = [];
   const kept = keepPeople(backedByPoses(fuseLooks(others, sameIou, witnesses), posed));
   const posters = kept.map(({ box }) => posterAround(picture, box)).filter((poster) => poster !== null);
   for (const found of kept) {
     const standing = standingShare(found.box, poses, picture);
     const person = backgroundPerson(found, standing, subjectBoxes, picture);
-    const mayBe = reflects(picture, found.box, subjectBoxes)
+    const mayBe = isReflection(found.box, subjectBoxes)
       ? 'a reflection of the model'
       : isOnPoster(found.box, posters)
         ? 'a picture on a poster or in a frame'

@@ -7,57 +7,80 @@ export interface Plane {
   readonly data: Float32Array;
 }
 
-/** Means of blocks of `step` x `step` cells; blocks at the far edges may be smaller. */
+/** Cells of a plane reduced by `step`: the blocks at the far edges may be smaller. */
+export const reducedCells = (cells: number, step: number): number => Math.ceil(cells / step);
+
+/** Means of blocks of `step` x `step` cells. */
 function reduce({ columns, rows, data }: Plane, step: number): Plane {
   if (step === 1) return { columns, rows, data };
-  const across = Math.ceil(columns / step);
-  const down = Math.ceil(rows / step);
-  const sums = new Float32Array(across * down);
-  for (let y = 0; y < rows; y++) {
-    const to = Math.floor(y / step) * across;
-    for (let x = 0; x < columns; x++) sums[to + Math.floor(x / step)]! += data[y * columns + x]!;
-  }
-  for (let y = 0; y < down; y++) {
-    for (let x = 0; x < across; x++) {
-      const cells = Math.min(step, rows - y * step) * Math.min(step, columns - x * step);
-      sums[y * across + x]! /= cells;
+  const across = reducedCells(columns, step);
+  const down = reducedCells(rows, step);
+  const means = new Float32Array(across * down);
+  const sums = new Float64Array(across);
+  for (let row = 0; row < down; row++) {
+    const bottom = Math.min(rows, (row + 1) * step);
+    sums.fill(0);
+    for (let y = row * step; y < bottom; y++) {
+      for (let column = 0, x = 0; column < across; column++) {
+        let sum = 0;
+        for (const right = Math.min(columns, x + step); x < right; x++) sum += data[y * columns + x]!;
+        sums[column]! += sum;
+      }
+    }
+    for (let column = 0; column < across; column++) {
+      const cells = (bottom - row * step) * (Math.min(columns, (column + 1) * step) - column * step);
+      means[row * across + column] = sums[column]! / cells;
     }
   }
-  return { columns: across, rows: down, data: sums };
+  return { columns: across, rows: down, data: means };
 }
 
-/** The opposite of {@link reduce}: read bilinearly at the middle of every cell of the size given. */
-function enlarge(
-  plane: Plane,
-  step: number,
-  { columns, rows }: Pick<Plane, 'columns' | 'rows'>,
-): Float32Array {
-  if (step === 1) return plane.data;
+/** Where each of `places` lies between the cells of a plane reduced by `step`: the cell before it, and the share of the next one. */
+function bilinearPlaces(places: number, step: number) {
+  const last = reducedCells(places, step) - 1;
+  const before = new Int32Array(places);
+  const next = new Int32Array(places);
+  const share = new Float64Array(places);
+  for (let place = 0; place < places; place++) {
+    const at = Math.min(last, Math.max(0, (place + 0.5) / step - 0.5));
+    before[place] = Math.floor(at);
+    next[place] = Math.min(last, before[place]! + 1);
+    share[place] = at - before[place]!;
+  }
+  return { before, next, share };
+}
+
+interface Lines {
+  readonly slope: Float32Array;
+  readonly offset: Float32Array;
+}
+
+/** The lines, which lie on a plane reduced by `step`, read bilinearly at every cell of the guide and taken of its value. */
+function applyLines({ slope, offset }: Lines, { columns, rows, data }: Plane, step: number): Float32Array {
   const result = new Float32Array(columns * rows);
-  const row = new Float32Array(plane.columns);
-  const place = (index: number, count: number) =>
-    Math.min(count - 1, Math.max(0, (index + 0.5) / step - 0.5));
+  const across = bilinearPlaces(columns, step);
+  const down = bilinearPlaces(rows, step);
+  const length = reducedCells(columns, step);
+  const slopes = new Float64Array(length);
+  const offsets = new Float64Array(length);
   for (let y = 0; y < rows; y++) {
-    const v = place(y, plane.rows);
-    const above = Math.floor(v) * plane.columns;
-    const below = Math.min(plane.rows - 1, Math.floor(v) + 1) * plane.columns;
-    const down = v - Math.floor(v);
-    for (let x = 0; x < row.length; x++) {
-      row[x] = plane.data[above + x]! * (1 - down) + plane.data[below + x]! * down;
+    const [above, below, part] = [down.before[y]! * length, down.next[y]! * length, down.share[y]!];
+    for (let x = 0; x < length; x++) {
+      slopes[x] = slope[above + x]! + part * (slope[below + x]! - slope[above + x]!);
+      offsets[x] = offset[above + x]! + part * (offset[below + x]! - offset[above + x]!);
     }
-    for (let x = 0; x < columns; x++) {
-      const u = place(x, plane.columns);
-      const left = Math.floor(u);
-      const across = u - left;
-      const right = Math.min(plane.columns - 1, left + 1);
-      result[y * columns + x] = row[left]! * (1 - across) + row[right]! * across;
+    for (let x = 0, at = y * columns; x < columns; x++, at++) {
+      const [left, right, share] = [across.before[x]!, across.next[x]!, across.share[x]!];
+      const a = slopes[left]! + share * (slopes[right]! - slopes[left]!);
+      const b = offsets[left]! + share * (offsets[right]! - offsets[left]!);
+      result[at] = a * data[at]! + b;
     }
   }
   return result;
 }
 
 /** Slope and offset of the mean line of the windows that each cell lies in. */
-function meanLines(guide: Plane, values: Plane, reach: number, variance: number) {
+function meanLines(guide: Plane, values: Plane, reach: number, variance: number): Lines {
   const { columns, rows } = guide;
   const mean = (of: Float32Array) => boxBlur(of, columns, rows, reach);
   const product = (a: Float32Array, b: Float32Array) => {
@@ -84,11 +107,13 @@ function meanLines(guide: Plane, values: Plane, reach: number, variance: number)
  * He, Sun, Tang, "Guided Image Filtering", PAMI 35 (2013), equations 5, 6 and 8, with a grey guide; the lines are found on planes
  * reduced by `step` and read bilinearly, as in He and Sun, "Fast Guided Filter", arXiv:1505.00996.
  *
- * @param guide 0..1
- * @param values of the same size, any unit; the result has the same and may reach a little beyond their range
- * @param reach cells to each side of a window, a multiple of `step` or about
+ * @param guide any unit
+ * @param values on the guide's plane reduced by `step`: `reducedCells` wide and high, each the mean of its block. Any unit; the result
+ *   has the same and may reach a little beyond their range
+ * @param reach cells of the guide to each side of a window, a multiple of `step` or about
  * @param variance of the guide below which a window counts as flat (epsilon of the paper), in squared units of the guide
  * @param step 1 is the filter of the first paper
+ * @returns one value a cell of the guide
  */
 export function guidedFilter(
   guide: Plane,
@@ -97,10 +122,6 @@ export function guidedFilter(
   variance: number,
   step = 1,
 ): Float32Array {
-  const coarse = reduce(guide, step);
-  const lines = meanLines(coarse, reduce(values, step), Math.max(1, Math.round(reach / step)), variance);
-  const slope = enlarge({ ...coarse, data: lines.slope }, step, guide);
-  const offset = enlarge({ ...coarse, data: lines.offset }, step, guide);
-  for (let at = 0; at < slope.length; at++) slope[at] = slope[at]! * guide.data[at]! + offset[at]!;
-  return slope;
+  const coarseReach = Math.max(1, Math.round(reach / step));
+  return applyLines(meanLines(reduce(guide, step), values, coarseReach, variance), guide, step);
 }

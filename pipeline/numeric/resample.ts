@@ -20,32 +20,45 @@ export interface PxRectangle {
   readonly height: number;
 }
 
-/** For each output place: the first source place and the weights from there on (sum 1). Places may lie outside. */
+/** How each output place is made of source places: `count` of them from `first` on, all inside the source, and the fill. */
 interface Taps {
   readonly first: Int32Array;
-  readonly weights: Float32Array;
+  readonly count: Int32Array;
+  /** Weights of a place begin at `place * perPlace`; together with `outside` they sum to 1. */
+  readonly weights: Float64Array;
   readonly perPlace: number;
+  /** Weight of what lies outside the source. */
+  readonly outside: Float64Array;
 }
 
-function triangleTaps(start: number, length: number, places: number): Taps {
+function triangleTaps(start: number, length: number, places: number, sourcePlaces: number): Taps {
   const scale = length / places;
   const reach = Math.max(scale, 1);
   const perPlace = Math.ceil(2 * reach) + 1;
   const first = new Int32Array(places);
-  const weights = new Float32Array(places * perPlace);
+  const count = new Int32Array(places);
+  const weights = new Float64Array(places * perPlace);
+  const outside = new Float64Array(places);
   for (let place = 0; place < places; place++) {
     const centre = start + (place + 0.5) * scale - 0.5;
     const from = Math.ceil(centre - reach);
-    first[place] = from;
+    const inside = Math.min(sourcePlaces, Math.max(0, from));
+    const base = place * perPlace - inside;
+    let last = inside - 1;
     let sum = 0;
-    for (let tap = 0; tap < perPlace; tap++) {
-      const weight = Math.max(0, 1 - Math.abs(from + tap - centre) / reach);
-      weights[place * perPlace + tap] = weight;
+    for (let at = from; at < from + perPlace; at++) {
+      const weight = Math.max(0, 1 - Math.abs(at - centre) / reach);
       sum += weight;
+      if (at < 0 || at >= sourcePlaces) outside[place]! += weight;
+      else weights[base + at] = weight;
+      if (weight > 0 && at < sourcePlaces) last = Math.max(last, at);
     }
-    for (let tap = 0; tap < perPlace; tap++) weights[place * perPlace + tap]! /= sum;
+    first[place] = inside;
+    count[place] = last + 1 - inside;
+    for (let at = inside; at <= last; at++) weights[base + at]! /= sum;
+    outside[place]! /= sum;
   }
-  return { first, weights, perPlace };
+  return { first, count, weights, perPlace, outside };
 }
 
 /**
@@ -69,64 +82,75 @@ export function resample(
       `expected positive sizes, received ${region.width} x ${region.height} to ${width} x ${height}`,
     );
   }
-  const columns = triangleTaps(region.x, region.width, width);
-  const rows = triangleTaps(region.y, region.height, height);
-  const firstRow = Math.max(0, rows.first[0]!);
-  const lastRow = Math.min(picture.height - 1, rows.first[height - 1]! + rows.perPlace - 1);
-  const result = new Float32Array(3 * width * height).fill(0);
-  const rowOf = new Float32Array(3 * width);
-  const outside = new Float32Array(height).fill(1);
-
-  // Each source row is narrowed once, then added to every output row that uses it.
-  let nextPlace = 0;
-  for (let y = firstRow; y <= lastRow; y++) {
-    narrowRow(picture, y, columns, fill, rowOf);
-    while (nextPlace < height && rows.first[nextPlace]! + rows.perPlace <= y) nextPlace++;
-    for (let place = nextPlace; place < height && rows.first[place]! <= y; place++) {
-      const weight = rows.weights[place * rows.perPlace + y - rows.first[place]!]!;
-      if (weight === 0) continue;
-      outside[place]! -= weight;
-      const base = 3 * width * place;
-      for (let index = 0; index < rowOf.length; index++) result[base + index]! += weight * rowOf[index]!;
-    }
-  }
+  const columns = triangleTaps(region.x, region.width, width, picture.width);
+  const rows = triangleTaps(region.y, region.height, height, picture.height);
+  // Places go from left to right: only the source columns between the first one's and the last one's are looked at.
+  const left = columns.first[0]!;
+  const right = columns.first[width - 1]! + columns.count[width - 1]!;
+  const row = new Float64Array(3 * (right - left));
+  const result = new Float32Array(3 * width * height);
   for (let place = 0; place < height; place++) {
-    // Rounding alone leaves about 1e-7 here; that is not a row outside the picture.
-    if (outside[place]! < 1e-5) continue;
-    const base = 3 * width * place;
-    for (let index = 0; index < rowOf.length; index++) result[base + index]! += outside[place]! * fill;
+    mixRows(picture, left, rows, place, fill, row);
+    narrowRow(row, left, columns, fill, result, 3 * width * place);
   }
   return result;
 }
 
-function narrowRow(picture: RgbPicture, y: number, columns: Taps, fill: number, into: Float32Array): void {
-  const { data, width } = picture;
-  const row = y * width;
-  const { first, weights, perPlace } = columns;
-  for (let place = 0; place < first.length; place++) {
-    let red = 0;
-    let green = 0;
-    let blue = 0;
-    const from = first[place]!;
-    const tapBase = place * perPlace;
-    for (let tap = 0; tap < perPlace; tap++) {
-      const weight = weights[tapBase + tap]!;
-      if (weight === 0) continue;
-      const x = from + tap;
-      if (x < 0 || x >= width) {
-        const value = weight * fill;
-        red += value;
-        green += value;
-        blue += value;
-        continue;
-      }
-      const source = 3 * (row + x);
-      red += weight * data[source]!;
-      green += weight * data[source + 1]!;
-      blue += weight * data[source + 2]!;
+/** Adds up the source rows of one output row, as many at a time as there are: each pass over the sums costs as much as a row. */
+function mixRows(
+  { width, data }: RgbPicture,
+  left: number,
+  { first, count, weights, perPlace, outside }: Taps,
+  place: number,
+  fill: number,
+  into: Float64Array,
+): void {
+  const stride = 3 * width;
+  let source = first[place]! * stride + 3 * left;
+  let tap = place * perPlace;
+  const end = tap + count[place]!;
+  into.fill(outside[place]! * fill);
+  for (; tap + 3 < end; tap += 4, source += 4 * stride) {
+    const [a, b, c, d] = [weights[tap]!, weights[tap + 1]!, weights[tap + 2]!, weights[tap + 3]!];
+    for (let i = 0, at = source; i < into.length; i++, at++) {
+      into[i]! +=
+        a * data[at]! + b * data[at + stride]! + c * data[at + 2 * stride]! + d * data[at + 3 * stride]!;
     }
-    into[3 * place] = red;
-    into[3 * place + 1] = green;
-    into[3 * place + 2] = blue;
+  }
+  for (; tap + 1 < end; tap += 2, source += 2 * stride) {
+    const [a, b] = [weights[tap]!, weights[tap + 1]!];
+    for (let i = 0, at = source; i < into.length; i++, at++) {
+      into[i]! += a * data[at]! + b * data[at + stride]!;
+    }
+  }
+  if (tap < end) {
+    const weight = weights[tap]!;
+    for (let i = 0, at = source; i < into.length; i++, at++) into[i]! += weight * data[at]!;
+  }
+}
+
+/** @param left source column at which `row` begins */
+function narrowRow(
+  row: Float64Array,
+  left: number,
+  { first, count, weights, perPlace, outside }: Taps,
+  fill: number,
+  into: Float32Array,
+  start: number,
+): void {
+  for (let place = 0, to = start; place < first.length; place++, to += 3) {
+    let red = outside[place]! * fill;
+    let green = red;
+    let blue = red;
+    const end = place * perPlace + count[place]!;
+    for (let tap = place * perPlace, at = 3 * (first[place]! - left); tap < end; tap++, at += 3) {
+      const weight = weights[tap]!;
+      red += weight * row[at]!;
+      green += weight * row[at + 1]!;
+      blue += weight * row[at + 2]!;
+    }
+    into[to] = red;
+    into[to + 1] = green;
+    into[to + 2] = blue;
   }
 }

@@ -62,8 +62,17 @@ function meanDistance(values: Float32Array, start: number): number {
   return weighted / sum;
 }
 
-/** The region scaled to fit the square, centred, black around it: `offset` and `scale` lead from input px to picture px. */
-function letterbox(image: Rgb8, region: PxRectangle) {
+interface Letterbox {
+  /** Interleaved RGB 0..255 of the network's square. */
+  readonly rgb: Float32Array;
+  /** From px of the square to px of the picture. */
+  readonly offsetX: number;
+  readonly offsetY: number;
+  readonly scale: number;
+}
+
+/** The region scaled to fit the square, centred, black around it. */
+function letterbox(image: Rgb8, region: PxRectangle): Letterbox {
   const scale = Math.max(region.width, region.height) / inputSide;
   const side = scale * inputSide;
   const square = {
@@ -72,26 +81,35 @@ function letterbox(image: Rgb8, region: PxRectangle) {
     width: side,
     height: side,
   };
-  const plane = inputSide * inputSide;
   const rgb = resample(image, square, inputSide, inputSide);
-  const input = new Float32Array(3 * plane);
-  for (let index = 0; index < plane; index++) {
-    for (let channel = 0; channel < 3; channel++) {
-      input[channel * plane + index] = (rgb[3 * index + 2 - channel]! - mean[channel]!) / deviation[channel]!;
-    }
-  }
-  return { input, offsetX: square.x, offsetY: square.y, scale };
+  return { rgb, offsetX: square.x, offsetY: square.y, scale };
 }
 
-/**
- * @param image 8-bit sRGB; reduced internally, so a picture of about 400 to 1300 px is enough
- * @returns detections, strongest first, boxes cut at the picture's edges
- */
-export async function detectObjects(image: Rgb8, options: DetectionOptions): Promise<readonly Detection[]> {
-  const region = options.region ?? { x: 0, y: 0, width: image.width, height: image.height };
-  const classIds = options.classIds ?? [personClassId];
-  const { input, offsetX, offsetY, scale } = letterbox(image, region);
-  const outputs = await runNetwork('nanodet', input);
+/** Planes B, G, R in the units of the published configuration. */
+function networkInput(rgb: Float32Array, mirrored: boolean): Float32Array {
+  const plane = inputSide * inputSide;
+  const input = new Float32Array(3 * plane);
+  for (let channel = 0; channel < 3; channel++) {
+    const [offset, unit] = [mean[channel]!, deviation[channel]!];
+    for (let row = 0; row < inputSide; row++) {
+      let to = channel * plane + row * inputSide;
+      let from = 3 * (row * inputSide + (mirrored ? inputSide - 1 : 0)) + 2 - channel;
+      const step = mirrored ? -3 : 3;
+      for (let column = 0; column < inputSide; column++, to++, from += step) {
+        input[to] = (rgb[from]! - offset) / unit;
+      }
+    }
+  }
+  return input;
+}
+
+async function searchLetterbox(
+  { rgb, offsetX, offsetY, scale }: Letterbox,
+  image: Rgb8,
+  { minScore, classIds = [personClassId], maxOverlap = publishedMaxOverlap }: DetectionOptions,
+  mirrored: boolean,
+): Promise<readonly Detection[]> {
+  const outputs = await runNetwork('nanodet', networkInput(rgb, mirrored));
   const found: Detection[] = [];
   for (const level of levels) {
     const scores = outputs[level.scores] as NetworkOutput;
@@ -100,23 +118,25 @@ export async function detectObjects(image: Rgb8, options: DetectionOptions): Pro
     for (let cell = 0; cell < columns * columns; cell++) {
       for (const classId of classIds) {
         const score = scores.data[cell * classCount + classId]!;
-        if (score < options.minScore) continue;
+        if (score < minScore) continue;
         const side = [0, 1, 2, 3].map(
           (index) => meanDistance(distances.data, (cell * 4 + index) * bins) * level.stride,
         ) as [number, number, number, number];
         const centreX = ((cell % columns) + 0.5) * level.stride;
         const centreY = (Math.floor(cell / columns) + 0.5) * level.stride;
-        const left = offsetX + (centreX - side[0]) * scale;
-        const top = offsetY + (centreY - side[1]) * scale;
+        const start = mirrored ? inputSide - centreX - side[2] : centreX - side[0];
         const size = [(side[0] + side[2]) * scale, (side[1] + side[3]) * scale] as const;
-        const [x, y, width, height] = clipBox([left, top, ...size], image.width, image.height);
+        const [x, y, width, height] = clipBox(
+          [offsetX + start * scale, offsetY + (centreY - side[1]) * scale, ...size],
+          image.width,
+          image.height,
+        );
         if (width === 0 || height === 0) continue;
         const box: Box = [x / image.width, y / image.height, width / image.width, height / image.height];
         found.push({ classId, score, box });
       }
     }
   }
-  const { maxOverlap = publishedMaxOverlap } = options;
   return suppress(
     found,
     (kept, other) =>
@@ -124,4 +144,27 @@ export async function detectObjects(image: Rgb8, options: DetectionOptions): Pro
       kept.classId === other.classId &&
       intersectionOverUnion(kept.box, other.box) > maxOverlap,
   );
+}
+
+const searched = (image: Rgb8, { region }: DetectionOptions): Letterbox =>
+  letterbox(image, region ?? { x: 0, y: 0, width: image.width, height: image.height });
+
+/**
+ * @param image 8-bit sRGB; reduced internally, so a picture of about 400 to 1300 px is enough
+ * @returns detections, strongest first, boxes cut at the picture's edges
+ */
+export async function detectObjects(image: Rgb8, options: DetectionOptions): Promise<readonly Detection[]> {
+  return searchLetterbox(searched(image, options), image, options, false);
+}
+
+/** Two independent looks at the same px: as they are, and with left and right changed. All boxes lie on the picture as it is. */
+export async function detectObjectsBothWays(
+  image: Rgb8,
+  options: DetectionOptions,
+): Promise<readonly [plain: readonly Detection[], mirrored: readonly Detection[]]> {
+  const square = searched(image, options);
+  return [
+    await searchLetterbox(square, image, options, false),
+    await searchLetterbox(square, image, options, true),
+  ];
 }

@@ -11,7 +11,7 @@ export interface MaskedPeople {
 
 /** Takes out of a mask what the others cover: the model stands in front, and nothing of her is to be painted out. */
 function without(mask: Mask, others: readonly Mask[]): Mask {
-  const data = Uint8Array.from(mask.data);
+  const data = mask.data.slice();
   for (const other of others) {
     for (let at = 0; at < data.length; at++) {
       if (data[at] !== 0) data[at] = Math.min(data[at]!, 255 - other.data[at]!);

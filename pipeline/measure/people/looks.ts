@@ -2,7 +2,7 @@ import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { type BoxTuple, boxInPx } from '../../numeric/boxes.ts';
 import type { PxRectangle } from '../../numeric/resample.ts';
 import type { ScoredBox } from '../../numeric/suppression.ts';
-import { detectObjects } from '../networks/nanodet.ts';
+import { detectObjectsBothWays } from '../networks/nanodet.ts';
 import { planTiles, wholePicture } from './passes.ts';
 
 /** Nothing below this score is ever looked at; average precision needs the long tail, the choice of people does not. */
@@ -30,25 +30,13 @@ export function cutByTile(
   );
 }
 
-function mirrored({ width, height, data }: Rgb8): Rgb8 {
-  const result = new Uint8Array(data.length);
-  for (let y = 0; y < height; y++) {
-    for (let x = 0; x < width; x++) {
-      const to = 3 * (y * width + x);
-      const from = 3 * (y * width + width - 1 - x);
-      result[to] = data[from]!;
-      result[to + 1] = data[from + 1]!;
-      result[to + 2] = data[from + 2]!;
-    }
-  }
-  return { width, height, data: result };
-}
-
-async function look(picture: Rgb8, region: PxRectangle): Promise<readonly ScoredBox[]> {
-  const found = await detectObjects(picture, { minScore: lowestScore, region, maxOverlap });
-  return found
-    .map(({ box, score }): ScoredBox => ({ box: boxInPx(box, picture), score }))
-    .filter(({ box }) => !cutByTile(box, region, picture));
+async function look(picture: Rgb8, region: PxRectangle): Promise<readonly (readonly ScoredBox[])[]> {
+  const bothWays = await detectObjectsBothWays(picture, { minScore: lowestScore, region, maxOverlap });
+  return bothWays.map((found) =>
+    found
+      .map(({ box, score }): ScoredBox => ({ box: boxInPx(box, picture), score }))
+      .filter(({ box }) => !cutByTile(box, region, picture)),
+  );
 }
 
 /**
@@ -60,20 +48,15 @@ async function look(picture: Rgb8, region: PxRectangle): Promise<readonly Scored
  */
 export async function lookForPeople(picture: Rgb8): Promise<readonly (readonly ScoredBox[])[]> {
   const { width, height } = picture;
-  const mirror = mirrored(picture);
-  const back = ({ box: [x, y, w, h], score }: ScoredBox): ScoredBox => ({
-    box: [width - x - w, y, w, h],
-    score,
-  });
-  const whole = wholePicture(width, height);
-  const looks = [await look(picture, whole), (await look(mirror, whole)).map(back)];
+  const looks = await look(picture, wholePicture(width, height));
   const tiles = planTiles(width, height);
   if (tiles.length === 0) return looks;
   const plain: ScoredBox[] = [];
-  const turned: ScoredBox[] = [];
+  const mirrored: ScoredBox[] = [];
   for (const tile of tiles) {
-    plain.push(...(await look(picture, tile)));
-    turned.push(...(await look(mirror, { ...tile, x: width - tile.x - tile.width })).map(back));
+    const [here, there] = await look(picture, tile);
+    plain.push(...here!);
+    mirrored.push(...there!);
   }
-  return [...looks, plain, turned];
+  return [...looks, plain, mirrored];
 }

@@ -2,7 +2,7 @@ import type { Box } from '../../contracts/box.ts';
 import type { Mask, Rgb8 } from '../../contracts/frame-image.ts';
 import type { maskKinds } from '../../contracts/measurement/people.ts';
 import { type BoxTuple, boxInPx, clipBox, growBox } from '../../numeric/boxes.ts';
-import { guidedFilter } from '../../numeric/guided-filter.ts';
+import { guidedFilter, reducedCells } from '../../numeric/guided-filter.ts';
 import { cutLuma } from '../../numeric/luma.ts';
 import { coverOnPatch } from '../regions/person-cover.ts';
 import { subjectBody } from './subject-body.ts';
@@ -22,8 +22,8 @@ const leastPresence = 0.5;
 const leastShareOfBox = 0.2;
 /** px of the network's mask over which its edge is moved onto the picture's. */
 const reachCells = 2;
-/** Variance of luma 0..1: steps below 0.03 are noise. */
-const flat = 0.001;
+/** Variance of luma 0..255: steps below 8 levels are noise. */
+const flat = 0.001 * 255 ** 2;
 /** Growth of the shape on each side, share of the picture's longer side: half of the 1 % that a mask may be off. */
 const shapeGrowth = 0.005;
 
@@ -72,22 +72,23 @@ export async function outlinePerson(image: Rgb8, box: Box): Promise<Outline> {
 
   const [x, y, w, h] = clipBox(growBox(px, room), width, height);
   const guide = cutLuma(image, 3, x, y, x + w, y + h);
-  for (let at = 0; at < guide.data.length; at++) guide.data[at]! /= 255;
-  const [columns, rows] = [guide.width, guide.height];
-  const region = { x: guide.x, y: guide.y, width: columns, height: rows };
-  const cover = { columns, rows, data: coverOnPatch(body, { region, columns, rows }) };
   const cellPx = body.region.width / body.side;
   // The network's mask holds nothing finer than its cells, so half a cell is step enough.
   const step = Math.max(1, Math.round(cellPx / 2));
-  const edged = guidedFilter({ columns, rows, data: guide.data }, cover, reachCells * cellPx, flat, step);
+  const [columns, rows] = [reducedCells(guide.width, step), reducedCells(guide.height, step)];
+  const region = { x: guide.x, y: guide.y, width: columns * step, height: rows * step };
+  const cover = { columns, rows, data: coverOnPatch(body, { region, columns, rows }) };
+  const luma = { columns: guide.width, rows: guide.height, data: guide.data };
+  const edged = guidedFilter(luma, cover, reachCells * cellPx, flat, step);
 
   const data = new Uint8Array(width * height);
   let covered = 0;
-  for (let row = 0; row < rows; row++) {
-    for (let column = 0; column < columns; column++) {
-      const value = Math.min(1, Math.max(0, edged[row * columns + column]!));
+  for (let row = 0, at = 0; row < guide.height; row++) {
+    let to = (guide.y + row) * width + guide.x;
+    for (const end = to + guide.width; to < end; to++, at++) {
+      const value = Math.min(1, Math.max(0, edged[at]!));
       covered += value;
-      data[(guide.y + row) * width + guide.x + column] = Math.round(255 * value);
+      data[to] = 255 * value + 0.5;
     }
   }
   return covered >= leastShareOfBox * px[2] * px[3]

@@ -37,31 +37,42 @@ export function likeliestParts(patch: Patch, probabilities: Float32Array): Uint8
   return labels;
 }
 
+/** Of the px of one axis that a patch reaches: the cell before each, the next one, and the next one's share. */
+function cellPlaces(start: number, length: number, cells: number, size: number) {
+  const first = Math.max(0, Math.floor(start));
+  const end = Math.min(size, Math.ceil(start + length));
+  const before = new Int32Array(size);
+  const next = new Int32Array(size);
+  const share = new Float64Array(size);
+  for (let px = first; px < end; px++) {
+    const at = Math.min(cells - 1, Math.max(0, ((px + 0.5 - start) / length) * cells - 0.5));
+    before[px] = Math.floor(at);
+    next[px] = Math.min(cells - 1, before[px]! + 1);
+    share[px] = at - before[px]!;
+  }
+  return { first, end, before, next, share };
+}
+
 /** Writes where a patch shows the wanted parts, read bilinearly, into the mask where it covers more. */
 function spread({ patch, labels }: LabelledPatch, wanted: readonly boolean[], mask: Mask): void {
   const { region, columns, rows } = patch;
   const member = labels.map((label) => (wanted[label] === true ? 1 : 0));
-  const clamp = (value: number, last: number): number => Math.min(last, Math.max(0, value));
-  const bottom = Math.min(mask.height, Math.ceil(region.y + region.height));
-  const right = Math.min(mask.width, Math.ceil(region.x + region.width));
-  for (let y = Math.max(0, Math.floor(region.y)); y < bottom; y++) {
-    const v = clamp(((y + 0.5 - region.y) / region.height) * rows - 0.5, rows - 1);
-    const above = Math.floor(v) * columns;
-    const below = Math.min(rows - 1, Math.floor(v) + 1) * columns;
-    const shareBelow = v - Math.floor(v);
-    for (let x = Math.max(0, Math.floor(region.x)); x < right; x++) {
-      const u = clamp(((x + 0.5 - region.x) / region.width) * columns - 0.5, columns - 1);
-      const left = Math.floor(u);
-      const next = Math.min(columns - 1, left + 1);
-      const [a, b, c, d] = [
-        member[above + left]!,
-        member[above + next]!,
-        member[below + left]!,
-        member[below + next]!,
-      ];
+  const across = cellPlaces(region.x, region.width, columns, mask.width);
+  const down = cellPlaces(region.y, region.height, rows, mask.height);
+  for (let y = down.first; y < down.end; y++) {
+    const above = down.before[y]! * columns;
+    const below = down.next[y]! * columns;
+    const shareBelow = down.share[y]!;
+    for (let x = across.first; x < across.end; x++) {
+      const left = across.before[x]!;
+      const next = across.next[x]!;
+      const a = member[above + left]!;
+      const b = member[above + next]!;
+      const c = member[below + left]!;
+      const d = member[below + next]!;
       const count = a + b + c + d;
       if (count === 0) continue;
-      const shareNext = u - left;
+      const shareNext = across.share[x]!;
       const value =
         count === 4
           ? 1
@@ -75,8 +86,9 @@ function spread({ patch, labels }: LabelledPatch, wanted: readonly boolean[], ma
 }
 
 function largeEnough(mask: Mask): Mask | null {
+  const { data } = mask;
   let count = 0;
-  for (const value of mask.data) if (value >= inside) count++;
+  for (let at = 0; at < data.length; at++) if (data[at]! >= inside) count++;
   return count >= leastShare * mask.data.length ? mask : null;
 }
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { guidedFilter } from '../../../pipeline/numeric/guided-filter.ts';
+import { guidedFilter, reducedCells } from '../../../pipeline/numeric/guided-filter.ts';
 
 const columns = 9;
 const rows = 7;
@@ -33,7 +33,13 @@ function byDefinition(guide: Float32Array, values: Float32Array, reach: number, 
 }
 
 const filtered = (guide: Float32Array, values: Float32Array, reach: number, variance: number, step = 1) =>
-  guidedFilter({ columns, rows, data: guide }, { columns, rows, data: values }, reach, variance, step);
+  guidedFilter(
+    { columns, rows, data: guide },
+    { columns: reducedCells(columns, step), rows: reducedCells(rows, step), data: values },
+    reach,
+    variance,
+    step,
+  );
 
 const plane = fc
   .array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: columns * rows, maxLength: columns * rows })
@@ -63,7 +69,7 @@ describe('guided filter (He, Sun, Tang, PAMI 2013)', () => {
   it('keeps a plain value, also on reduced planes', () => {
     fc.assert(
       fc.property(plane, fc.integer({ min: 1, max: 4 }), (guide, step) => {
-        const plain = new Float32Array(columns * rows).fill(0.3);
+        const plain = new Float32Array(reducedCells(columns, step) * reducedCells(rows, step)).fill(0.3);
         for (const value of filtered(guide, plain, 2, 1e-3, step)) expect(value).toBeCloseTo(0.3, 4);
       }),
       { numRuns: 30 },

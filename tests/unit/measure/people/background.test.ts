@@ -24,15 +24,15 @@ const leftHalf: PersonMask = {
 
 describe('the share of a mask', () => {
   it('is counted both ways', () => {
-    expect(maskShare(leftHalf, [0, 0, 50, 100])).toEqual({ ofBox: 1, ofPerson: 1 });
-    expect(maskShare(leftHalf, [0, 0, 100, 100])).toEqual({ ofBox: 0.5, ofPerson: 1 });
-    expect(maskShare(leftHalf, [50, 0, 50, 100])).toEqual({ ofBox: 0, ofPerson: 0 });
-    expect(maskShare(leftHalf, [40, 0, 20, 50])).toEqual({ ofBox: 0.5, ofPerson: 0.1 });
+    expect(maskShare(leftHalf)([0, 0, 50, 100])).toEqual({ ofBox: 1, ofPerson: 1 });
+    expect(maskShare(leftHalf)([0, 0, 100, 100])).toEqual({ ofBox: 0.5, ofPerson: 1 });
+    expect(maskShare(leftHalf)([50, 0, 50, 100])).toEqual({ ofBox: 0, ofPerson: 0 });
+    expect(maskShare(leftHalf)([40, 0, 20, 50])).toEqual({ ofBox: 0.5, ofPerson: 0.1 });
   });
 
   it('is 0 outside the mask and for an empty mask', () => {
-    expect(maskShare(leftHalf, [300, 300, 50, 50])).toEqual({ ofBox: 0, ofPerson: 0 });
-    expect(maskShare({ ...leftHalf, cover: new Float32Array(100) }, [0, 0, 50, 50]).ofPerson).toBe(0);
+    expect(maskShare(leftHalf)([300, 300, 50, 50])).toEqual({ ofBox: 0, ofPerson: 0 });
+    expect(maskShare({ ...leftHalf, cover: new Float32Array(100) })([0, 0, 50, 50]).ofPerson).toBe(0);
   });
 });
 
