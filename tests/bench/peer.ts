@@ -27,7 +27,9 @@ export interface Peer {
 /** `null` where Python has no OpenCV. */
 export function startPeer(): Peer | null {
   if (spawnSync(python, ['-c', 'import cv2']).status !== 0) return null;
-  const child = spawn(python, [script], { stdio: ['pipe', 'pipe', 'inherit'] });
+  // The product's own tuning of memory is not the script's.
+  const { GLIBC_TUNABLES: _, ...env } = process.env;
+  const child = spawn(python, [script], { env, stdio: ['pipe', 'pipe', 'inherit'] });
   const lines = createInterface({ input: child.stdout });
   const ended = once(lines, 'close').then((): never => {
     throw new Error('The script of tests/bench/peer ended early.');

@@ -9,8 +9,15 @@ function row(name: string, costs: readonly Cost[]): void {
   console.log(`  ${name.padEnd(32)} ${cpu.padStart(26)} ${wall.padStart(28)}`);
 }
 
+export interface Compared {
+  /** Processor time over the floor's. */
+  readonly overFloor: number;
+  /** Wall time of the script over the product's; `null` without the script. */
+  readonly timesTheScript: number | null;
+}
+
 /** One table: stages of the product, the floor, the script, and how they compare. 100 columns at most. */
-export function printTurns(title: string, { product, floor, script }: Turns): void {
+export function printTurns(title: string, { product, floor, script }: Turns): Compared {
   const typical = (costs: readonly Cost[], of: (typeof measures)[number]): number =>
     median(costs.map((cost) => cost[of]));
   const isNetwork = (stage: string): boolean => stage.startsWith('network ');
@@ -31,15 +38,15 @@ export function printTurns(title: string, { product, floor, script }: Turns): vo
   const ours = typical(all, 'cpuMs');
   const asOften =
     typical(floor.costs('decode by sharp'), 'cpuMs') + typical(product.costs(...looks), 'cpuMs');
-  console.log(
-    `  processor time over the floor's: ${(ours / typical(least, 'cpuMs')).toFixed(2)} (asked: at most 1.35)`,
-  );
+  const overFloor = ours / typical(least, 'cpuMs');
+  console.log(`  processor time over the floor's: ${overFloor.toFixed(2)}`);
   console.log(`  over one decode and the networks as often as they run: ${(ours / asOften).toFixed(2)}`);
-  if (script.length === 0) return;
+  if (script.length === 0) return { overFloor, timesTheScript: null };
   const [byCpu = 0, byWall = 0] = measures.map((of) => typical(script, of) / typical(all, of));
   const rate = (costs: readonly Cost[]): string => (1000 / typical(costs, 'wallMs')).toFixed(2);
   console.log(`  frames/s in turn, one process each: ${rate(all)}, script ${rate(script)}`);
   console.log(
-    `  times as fast as the script: ${byWall.toFixed(2)} by wall, ${byCpu.toFixed(2)} by processor time (asked: 2.5)`,
+    `  times as fast as the script: ${byWall.toFixed(2)} by wall, ${byCpu.toFixed(2)} by processor time`,
   );
+  return { overFloor, timesTheScript: byWall };
 }

@@ -4,27 +4,30 @@ import { cpus, loadavg } from 'node:os';
 export interface Figure {
   readonly what: string;
   readonly value: number;
-  /** At most this; `null` where nothing was asked. */
+  /** `null` where nothing was asked. */
   readonly target: number | null;
-  readonly unit: 'ms' | 's' | 'times';
+  /** On which side of the target the value must lie: by default at most. */
+  readonly bound?: 'at most' | 'at least';
+  readonly unit: 'ms' | 's' | 'times' | 'MiB';
   readonly more?: string;
 }
 
 const amount = (value: number, unit: Figure['unit']): string =>
-  `${value.toFixed(unit === 'ms' ? 0 : 2)} ${unit}`;
+  `${value.toFixed(unit === 'ms' || unit === 'MiB' ? 0 : 2)} ${unit}`;
 
-const holds = ({ value, target }: Figure): boolean => target === null || value <= target;
+const holds = ({ value, target, bound }: Figure): boolean =>
+  target === null || (bound === 'at least' ? value >= target : value <= target);
 
 /** Prints the table and the state of the machine; the status of the process is 1 where a target is missed. */
 export function printFigures(figures: readonly Figure[]): void {
   const rows = figures.map((figure) => [
     figure.what,
     amount(figure.value, figure.unit),
-    figure.target === null ? '' : amount(figure.target, figure.unit),
+    figure.target === null ? '' : `${figure.bound ?? 'at most'} ${amount(figure.target, figure.unit)}`,
     figure.target === null ? '' : holds(figure) ? 'held' : 'NOT HELD',
     figure.more ?? '',
   ]);
-  const table = [['', 'measured', 'at most', '', ''], ...rows];
+  const table = [['', 'measured', 'asked', '', ''], ...rows];
   const widths = [0, 1, 2, 3].map((column) => Math.max(...table.map((row) => row[column]!.length)));
   for (const row of table)
     console.log(
