@@ -1,5 +1,6 @@
 /** A TensorFlow.js graph model as an ONNX model. The same bytes in give the same bytes out. */
 import { createScope } from './emit.ts';
+import { foldPadding } from './fold-padding.ts';
 import { type Constant, type GraphModel, type Port, parseValue, readGraphModel } from './graph-model.ts';
 import { createOnnxGraph, dataType, type ValueInfo } from './onnx-graph.ts';
 import { operators } from './operators/index.ts';
@@ -69,5 +70,5 @@ function convertGraph(model: GraphModel, name: string): Uint8Array {
  * @throws naming operator and node where something is not among the cases written.
  */
 export function convertToOnnx(json: string, weights: Uint8Array, name: string): Uint8Array {
-  return convertGraph(readGraphModel(json, weights), name);
+  return convertGraph(foldPadding(readGraphModel(json, weights)), name);
 }

@@ -4,6 +4,7 @@
  */
 import { type Emitter, type Scope, textAttribute, unsupported } from '../emit.ts';
 import type { Constant } from '../graph-model.ts';
+import type { Attribute } from '../onnx-graph.ts';
 
 function requireChannelsLast(scope: Scope): void {
   const format = textAttribute(scope, 'data_format', 'NHWC');
@@ -25,12 +26,17 @@ function heightAndWidth(scope: Scope, name: string): readonly [number, number] {
   return [height, width];
 }
 
-/** `SAME` puts the odd row and column of padding at the end, which ONNX calls SAME_UPPER. */
-function autoPad(scope: Scope): string {
+/**
+ * `SAME` puts the odd row and column of padding at the end, which ONNX calls SAME_UPPER; `EXPLICIT` lists before and after for
+ * each of batch, height, width and channel.
+ */
+function paddingAttribute(scope: Scope): Readonly<Record<string, Attribute>> {
   const padding = textAttribute(scope, 'padding', '');
-  if (padding === 'SAME') return 'SAME_UPPER';
-  if (padding === 'VALID') return 'VALID';
-  return unsupported(scope, `padding "${padding}"`);
+  if (padding === 'SAME') return { auto_pad: 'SAME_UPPER' };
+  if (padding === 'VALID') return { auto_pad: 'VALID' };
+  const [, , top, bottom, left, right] = scope.node.attr.explicit_paddings?.list?.i ?? [];
+  if (padding !== 'EXPLICIT' || top === undefined) return unsupported(scope, `padding "${padding}"`);
+  return { pads: [top, left!, bottom!, right!] };
 }
 
 /** Reorders the axes of a constant: result axis `i` is source axis `order[i]`. */
@@ -90,7 +96,7 @@ function convolve(scope: Scope, weights: Constant, group: number): readonly stri
   const inputs = [toChannelsFirst(scope, scope.input(0)), scope.value(weights)];
   if (fused.length > 0) inputs.push(scope.input(2));
   const convolved = scope.add('Conv', inputs, {
-    auto_pad: autoPad(scope),
+    ...paddingAttribute(scope),
     dilations: heightAndWidth(scope, 'dilations'),
     group,
     kernel_shape: weights.shape.slice(2),
@@ -115,7 +121,7 @@ const pool =
   (scope) => {
     requireChannelsLast(scope);
     const pooled = scope.add(opType, [toChannelsFirst(scope, scope.input(0))], {
-      auto_pad: autoPad(scope),
+      ...paddingAttribute(scope),
       kernel_shape: heightAndWidth(scope, 'ksize'),
       strides: heightAndWidth(scope, 'strides'),
     });

@@ -189,6 +189,28 @@ const graphs: Readonly<Record<string, SmallGraph>> = {
     nodes: { y: { op: 'Conv2D', inputs: ['x', 'w'], attr: conv('VALID', [1, 1], 2) } },
     outputs: ['y'],
   },
+  'Conv2D with explicit padding': {
+    input: picture,
+    constants: { w: floats(3, 2, 3, 4) },
+    nodes: {
+      y: {
+        op: 'Conv2D',
+        inputs: ['x', 'w'],
+        attr: { ...conv('EXPLICIT', [2, 1]), explicit_paddings: ints(0, 0, 2, 1, 0, 3, 0, 0) },
+      },
+    },
+    outputs: ['y'],
+  },
+  'Pad and Transpose before DepthwiseConv2dNative': {
+    input: [1, 3, 7, 6],
+    constants: { p: whole([4, 2], 0, 0, 0, 0, 1, 2, 0, 3), order: list(0, 2, 3, 1), w: floats(3, 3, 3, 2) },
+    nodes: {
+      padded: { op: 'Pad', inputs: ['x', 'p'], attr: T },
+      moved: { op: 'Transpose', inputs: ['padded', 'order'], attr: T },
+      y: { op: 'DepthwiseConv2dNative', inputs: ['moved', 'w'], attr: conv('VALID', [2, 2]) },
+    },
+    outputs: ['y'],
+  },
   '_FusedConv2D with Relu6': {
     input: picture,
     constants: { w: floats(1, 1, 3, 5), b: floats(5) },
