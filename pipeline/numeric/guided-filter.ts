@@ -1,3 +1,4 @@
+import { bilinearPlaces } from './bilinear-places.ts';
 import { boxBlur } from './box-blur.ts';
 
 /** One value a cell, row after row. */
@@ -35,21 +36,6 @@ function reduce({ columns, rows, data }: Plane, step: number): Plane {
   return { columns: across, rows: down, data: means };
 }
 
-/** Where each of `places` lies between the cells of a plane reduced by `step`: the cell before it, and the share of the next one. */
-function bilinearPlaces(places: number, step: number) {
-  const last = reducedCells(places, step) - 1;
-  const before = new Int32Array(places);
-  const next = new Int32Array(places);
-  const share = new Float64Array(places);
-  for (let place = 0; place < places; place++) {
-    const at = Math.min(last, Math.max(0, (place + 0.5) / step - 0.5));
-    before[place] = Math.floor(at);
-    next[place] = Math.min(last, before[place]! + 1);
-    share[place] = at - before[place]!;
-  }
-  return { before, next, share };
-}
-
 interface Lines {
   readonly slope: Float32Array;
   readonly offset: Float32Array;
@@ -58,9 +44,10 @@ interface Lines {
 /** The lines, which lie on a plane reduced by `step`, read bilinearly at every cell of the guide and taken of its value. */
 function applyLines({ slope, offset }: Lines, { columns, rows, data }: Plane, step: number): Float32Array {
   const result = new Float32Array(columns * rows);
-  const across = bilinearPlaces(columns, step);
-  const down = bilinearPlaces(rows, step);
   const length = reducedCells(columns, step);
+  const cellOf = (place: number): number => (place + 0.5) / step;
+  const across = bilinearPlaces(columns, length, cellOf);
+  const down = bilinearPlaces(rows, reducedCells(rows, step), cellOf);
   const slopes = new Float64Array(length);
   const offsets = new Float64Array(length);
   for (let y = 0; y < rows; y++) {

@@ -3,6 +3,7 @@ import type { BoxTuple } from './boxes.ts';
 import { edgePoints } from './gradient.ts';
 import type { LumaPlane } from './luma.ts';
 import type { PointTuple } from './polygon.ts';
+import { mean } from './statistics.ts';
 
 /** Steps weaker than this, levels a sample, are the texture of a wall. */
 const faintestStep = 3;
@@ -105,9 +106,6 @@ function corner(upright: Line, level: Line): PointTuple {
   return [x, level.place + level.lean * (x - level.middle)];
 }
 
-const meanOf = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
-
 /** @param corners from the upper left one clockwise. */
 function closureOf({ upright, level }: EdgeMaps, corners: readonly PointTuple[]): number {
   const sides = corners.map((from, i) => ({
@@ -128,7 +126,7 @@ function closureOf({ upright, level }: EdgeMaps, corners: readonly PointTuple[])
     };
     return [followed(to, 1), followed(from, -1)];
   });
-  return meanOf(shares) + weakest / 2 - 0.75 * meanOf(beyond);
+  return mean(shares) + weakest / 2 - 0.75 * mean(beyond);
 }
 
 export interface StraightBorder {

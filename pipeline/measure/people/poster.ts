@@ -14,7 +14,7 @@ const marginPx = 3;
 /**
  * From here on a border is closed. On the evaluation photographs with even numbers no labelled person reaches it (139); of 60
  * pictures of people pasted into them, half with a frame, as posters in perspective and out of focus, 36 do. On odd numbers: none
- * of 166, 35 of 60. Somebody in a doorway stands before its lower edge.
+ * of 166, 36 of 60. Somebody in a doorway stands before its lower edge.
  */
 const closed = 1;
 

@@ -1,6 +1,7 @@
 /** From labelled patches to masks of the whole reduced picture. */
 import type { Box } from '../../contracts/box.ts';
 import type { Mask } from '../../contracts/frame-image.ts';
+import { bilinearPlaces } from '../../numeric/bilinear-places.ts';
 import { clipBox, growBox } from '../../numeric/boxes.ts';
 import { dilateSquare } from '../../numeric/dilate.ts';
 import { type Part, parts } from './parts.ts';
@@ -37,33 +38,24 @@ export function likeliestParts(patch: Patch, probabilities: Float32Array): Uint8
   return labels;
 }
 
-/** Of the px of one axis that a patch reaches: the cell before each, the next one, and the next one's share. */
-function cellPlaces(start: number, length: number, cells: number, size: number) {
-  const first = Math.max(0, Math.floor(start));
-  const end = Math.min(size, Math.ceil(start + length));
-  const before = new Int32Array(size);
-  const next = new Int32Array(size);
-  const share = new Float64Array(size);
-  for (let px = first; px < end; px++) {
-    const at = Math.min(cells - 1, Math.max(0, ((px + 0.5 - start) / length) * cells - 0.5));
-    before[px] = Math.floor(at);
-    next[px] = Math.min(cells - 1, before[px]! + 1);
-    share[px] = at - before[px]!;
-  }
-  return { first, end, before, next, share };
-}
-
 /** Writes where a patch shows the wanted parts, read bilinearly, into the mask where it covers more. */
 function spread({ patch, labels }: LabelledPatch, wanted: readonly boolean[], mask: Mask): void {
   const { region, columns, rows } = patch;
   const member = labels.map((label) => (wanted[label] === true ? 1 : 0));
-  const across = cellPlaces(region.x, region.width, columns, mask.width);
-  const down = cellPlaces(region.y, region.height, rows, mask.height);
-  for (let y = down.first; y < down.end; y++) {
+  const across = bilinearPlaces(
+    mask.width,
+    columns,
+    (px) => ((px + 0.5 - region.x) / region.width) * columns,
+  );
+  const down = bilinearPlaces(mask.height, rows, (px) => ((px + 0.5 - region.y) / region.height) * rows);
+  const first = Math.max(0, Math.floor(region.x));
+  const right = Math.min(mask.width, Math.ceil(region.x + region.width));
+  const bottom = Math.min(mask.height, Math.ceil(region.y + region.height));
+  for (let y = Math.max(0, Math.floor(region.y)); y < bottom; y++) {
     const above = down.before[y]! * columns;
     const below = down.next[y]! * columns;
     const shareBelow = down.share[y]!;
-    for (let x = across.first; x < across.end; x++) {
+    for (let x = first; x < right; x++) {
       const left = across.before[x]!;
       const next = across.next[x]!;
       const a = member[above + left]!;

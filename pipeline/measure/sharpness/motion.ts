@@ -5,6 +5,7 @@ import { type CommonShape, climb, commonShape, relativeError, shapeCertainty } f
 
 /** Sectors of edge normals, degrees wide: each is read from the plane that suits its blur. */
 const sectorDeg = 15;
+
 /** What has to be there before a motion is told. */
 export interface MotionRule {
   /** Edges needed in a sector for it to count, sectors that must, and the widest gap between them, degrees. */
@@ -61,6 +62,7 @@ const ofPart: MotionRule = {
 const cos30 = Math.cos(Math.PI / 6);
 /** Scatter of the edges round the fit, natural logarithm, above which the softness is that of the things themselves. */
 const largestScatter = 0.3;
+
 export interface BlurDirection {
   /** `motion`: spread along one direction. `defocus`: the same in all directions. */
   readonly kind: 'motion' | 'defocus';
