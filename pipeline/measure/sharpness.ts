@@ -51,7 +51,7 @@ export function estimateBlur(
 export function blurOfBoxes(image: FrameImage, boxes: readonly Box[]): readonly (number | null)[] {
   const picture = pictureOfFrame(image);
   return boxes.map((box) => {
-    const blur = regionBlur(picture, regionOfRect(rectOfBox(box, picture)));
+    const blur = regionBlur(picture, regionOfRect(rectOfBox(box, picture)), rough);
     return 'reason' in blur ? null : blur.blurSigmaPx;
   });
 }

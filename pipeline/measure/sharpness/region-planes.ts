@@ -21,7 +21,10 @@ export interface Thoroughness {
 export const thorough: Thoroughness = { edges: 120, tiles: 64, fits: 1000 };
 /** Enough for a face: its edges are many and run in all directions. */
 export const brisk: Thoroughness = { ...thorough, fits: 256 };
-/** For the background, by which nothing is rejected: its blur scatters by a twentieth more, at a third of the cost. */
+/**
+ * For the background and people in it, by whose blur nothing is rejected: it scatters by a twentieth more, at a third to a half of the
+ * cost.
+ */
 export const rough: Thoroughness = { edges: 60, tiles: 20, fits: 256 };
 /** Fits on each reduced plane of the whole picture. */
 const coarseFits = 96;
