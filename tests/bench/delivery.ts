@@ -4,7 +4,7 @@
  * proportion. Status 1 where a target is missed.
  */
 import { execFile, spawn } from 'node:child_process';
-import { cp, mkdir, mkdtemp, rm } from 'node:fs/promises';
+import { cp, mkdir, mkdtemp, readdir, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -158,6 +158,18 @@ async function documents(samples: Awaited<ReturnType<typeof measuredSamples>>): 
   await keepDay(samples, facts);
   const written = await timed(() => writeRun(facts));
   const again = await timed(() => writeRun(facts));
+  const other = await dayOf(day, join(scratch, 'compared'), null);
+  await keepDay(samples, other);
+  for (const name of await readdir(facts.cache))
+    if (name.startsWith('drift-')) await cp(join(facts.cache, name), join(other.cache, name));
+  const alone = await timed(() => writeRun(other));
+  const asked = (what: string, took: Took): Figure => ({
+    what,
+    value: took.wallMs,
+    target: targets.documentsMsAFrame * day,
+    unit: 'ms',
+    more: words(took),
+  });
   const information = (what: string, took: Took, more?: string): Figure => ({
     what,
     value: took.wallMs,
@@ -166,13 +178,8 @@ async function documents(samples: Awaited<ReturnType<typeof measuredSamples>>): 
     ...(more === undefined ? {} : { more }),
   });
   return [
-    {
-      what: `verdicts and documents of ${day} frames`,
-      value: written.wallMs,
-      target: targets.documentsMsAFrame * day,
-      unit: 'ms',
-      more: words(written),
-    },
+    asked(`${day} frames: sets compared, verdicts, documents`, written),
+    asked('the same where the sets were compared before', alone),
     information('the same once more over what is there', again, words(again)),
     information(`the command over these ${day}, other limits`, await wholeCommand(folder, otherProfile)),
     information('the command once more, nothing changed', await wholeCommand(folder, otherProfile)),
