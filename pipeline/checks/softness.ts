@@ -54,12 +54,13 @@ function sharpestPlace({ measurement }: FrameView): string | null {
   let place: string | null = null;
   let least = Number.POSITIVE_INFINITY;
   for (const [index, sigma] of sigmaPx.entries()) {
+    if (sigma === null || sigma >= least) continue;
     const x = ((index % columns) + 0.5) / columns;
     const y = (Math.floor(index / columns) + 0.5) / rows;
     const onPerson = boxes.some(
       ([left, top, width, height]) => x >= left && x <= left + width && y >= top && y <= top + height,
     );
-    if (sigma === null || onPerson || sigma >= least) continue;
+    if (onPerson) continue;
     least = sigma;
     if (x < model[0]) place = 'left of';
     else if (x > model[0] + model[2]) place = 'right of';

@@ -2,7 +2,18 @@
  * Files that are whole or not there: written under a random temporary name in the same folder, flushed, renamed.
  * The random name matters: workers of several machines write into one shared folder, where process numbers repeat.
  */
-import { copyFile, link, mkdir, open, readdir, rename, rm, stat, writeFile } from 'node:fs/promises';
+import {
+  copyFile,
+  type FileHandle,
+  link,
+  mkdir,
+  open,
+  readdir,
+  rename,
+  rm,
+  stat,
+  writeFile,
+} from 'node:fs/promises';
 import { dirname, join } from 'node:path';
 import { systemCode } from './system-error.ts';
 
@@ -23,12 +34,30 @@ async function throughTemporary(path: string, fill: (temporary: string) => Promi
   }
 }
 
+/** What a file is to hold; in pieces where one block of memory would be too large. */
+export type Body = string | Uint8Array | readonly Uint8Array[];
+
+/** Pieces handed to the system in one call. */
+const piecesAtOnce = 1000;
+
+/** All of the pieces, one behind the other. Throws the system's error. */
+export async function writePieces(handle: FileHandle, pieces: readonly Uint8Array[]): Promise<void> {
+  for (let start = 0; start < pieces.length; start += piecesAtOnce) {
+    const some = pieces.slice(start, start + piecesAtOnce);
+    const { bytesWritten } = await handle.writev(some);
+    const bytes = some.reduce((sum, { byteLength }) => sum + byteLength, 0);
+    // A disk that fills up takes a part and says why only when it is asked to take the rest.
+    if (bytesWritten < bytes) await handle.writeFile(Buffer.concat(some).subarray(bytesWritten));
+  }
+}
+
 /** Writes a file so that a reader sees the old one or the whole new one. Makes the folder. Throws the system's error. */
-export async function writeFileAtomic(path: string, body: string | Uint8Array): Promise<void> {
+export async function writeFileAtomic(path: string, body: Body): Promise<void> {
   await throughTemporary(path, async (temporary) => {
     const handle = await open(temporary, 'wx');
     try {
-      await handle.writeFile(body);
+      if (typeof body === 'string' || body instanceof Uint8Array) await handle.writeFile(body);
+      else await writePieces(handle, body);
       // Without the flush a power cut may leave the new name on an empty file.
       await handle.sync();
     } finally {

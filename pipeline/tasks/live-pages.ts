@@ -4,6 +4,7 @@ import type { FrameOutcome } from '../contracts/work.ts';
 import { garmentPage } from '../report/html/garment-page.tsx';
 import { renewing } from '../report/html/renewing.ts';
 import { type Page, renderPages } from '../report/index.ts';
+import type { Body } from '../store/atomic-write.ts';
 import { type ComparedSets, openComparedSets } from './compared-sets.ts';
 import { type GatheredFrame, gather, picturesOf } from './gather.ts';
 import { type JudgeFacts, judgeRun } from './judge-run.ts';
@@ -53,7 +54,7 @@ export function createLivePages({ out, cache }: LivePlace): LivePages {
   const renewingPages = remembering<readonly Page[]>();
   let compared: ComparedSets | null = null;
   /** What lies in the output folder: path to body, or to the picture it is a copy of. */
-  let written: ReadonlyMap<string, string | Uint8Array> = new Map();
+  let written: ReadonlyMap<string, Body> = new Map();
 
   return {
     async write(facts, measured) {

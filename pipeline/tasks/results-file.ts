@@ -16,29 +16,21 @@ export function orderedResults(results: Results): Results {
   return { ...parsed, frames };
 }
 
-type Piece = string | Uint8Array;
-
 /**
  * `results.json`: JSON with one garment or frame a line, so that a large day stays small enough to be read at once.
- * Bytes piece by piece: one string of a large day would be a hundred megabytes twice over.
+ * In pieces, as one block of a large day would be a hundred megabytes twice over.
  */
-export function resultsFile({ garments, frames, ...rest }: Results): Uint8Array {
-  const lines = (rows: readonly (readonly Piece[])[]): Piece[] =>
-    rows.flatMap((row, index) => [index === 0 ? '\n' : ',\n', ...row]);
-  const pieces: readonly Piece[] = [
-    '{\n',
-    ...Object.entries(rest).map(([key, value]) => `"${key}": ${JSON.stringify(value)},\n`),
-    '"garments": [',
-    ...lines(garments.map((garment) => [JSON.stringify(garment)])),
-    '\n],\n"frames": [',
-    ...lines(
-      frames.map(({ measurement, ...frame }) => [
-        `${JSON.stringify(frame).slice(0, -1)},"measurement":`,
-        measurement === null ? 'null' : jsonOf(measurement),
-        '}',
-      ]),
-    ),
-    '\n]\n}\n',
+export function resultsFile({ garments, frames, ...rest }: Results): readonly Uint8Array[] {
+  const comma = (index: number): string => (index === 0 ? '\n' : ',\n');
+  const head = Object.entries(rest).map(([key, value]) => `"${key}": ${JSON.stringify(value)},\n`);
+  const rows = garments.map((garment, index) => comma(index) + JSON.stringify(garment));
+  return [
+    Buffer.from(`{\n${head.join('')}"garments": [${rows.join('')}\n],\n"frames": [`),
+    ...frames.flatMap(({ measurement, ...frame }, index) => [
+      Buffer.from(`${comma(index)}${JSON.stringify(frame).slice(0, -1)},"measurement":`),
+      measurement === null ? Buffer.from('null') : jsonOf(measurement),
+      Buffer.from('}'),
+    ]),
+    Buffer.from('\n]\n}\n'),
   ];
-  return Buffer.concat(pieces.map((piece) => (typeof piece === 'string' ? Buffer.from(piece) : piece)));
 }

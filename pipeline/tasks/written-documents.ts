@@ -6,7 +6,7 @@ import { readdir, readFile, rm, rmdir, stat } from 'node:fs/promises';
 import { dirname, isAbsolute, join, normalize, sep } from 'node:path';
 import { writtenSchema } from '../contracts/stored.ts';
 import { codedError } from '../errors.ts';
-import { copyFileAtomic, sweepTemporaries, writeFileAtomic } from '../store/atomic-write.ts';
+import { type Body, copyFileAtomic, sweepTemporaries, writeFileAtomic } from '../store/atomic-write.ts';
 import { readIfThere } from '../store/read-if-there.ts';
 import { systemCode, systemMeaning } from '../store/system-error.ts';
 
@@ -17,7 +17,7 @@ const atOnce = 16;
 
 /** One file of a run: its body, or a picture to copy from the store. Path relative to the output folder, `/` between folders. */
 export type RunFile =
-  | { readonly path: string; readonly body: string | Uint8Array }
+  | { readonly path: string; readonly body: Body }
   | { readonly path: string; readonly from: string };
 
 function isInside(path: string): boolean {
@@ -55,7 +55,8 @@ async function place(out: string, file: RunFile): Promise<void> {
     return;
   }
   const body = typeof file.body === 'string' ? Buffer.from(file.body) : file.body;
-  if (!(await holds(to, body))) await writeFileAtomic(to, body);
+  // One in pieces is too large to be read for this.
+  if (!(body instanceof Uint8Array && (await holds(to, body)))) await writeFileAtomic(to, body);
 }
 
 async function placeAll(out: string, files: readonly RunFile[]): Promise<void> {

@@ -1,7 +1,8 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, utimesSync, writeFileSync } from 'node:fs';
+import { open } from 'node:fs/promises';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
-import { sweepTemporaries, writeFileAtomic } from '../../../pipeline/store/atomic-write.ts';
+import { sweepTemporaries, writeFileAtomic, writePieces } from '../../../pipeline/store/atomic-write.ts';
 import { scratchFolder } from '../../helpers/scratch.ts';
 
 it('makes the folder, replaces the old file and leaves nothing beside it', async () => {
@@ -10,6 +11,20 @@ it('makes the folder, replaces the old file and leaves nothing beside it', async
   await writeFileAtomic(join(folder, 'x.txt'), 'new');
   expect(readFileSync(join(folder, 'x.txt'), 'utf8')).toBe('new');
   expect(readdirSync(folder)).toEqual(['x.txt']);
+});
+
+it('writes a body in pieces, however many they are, also empty ones', async () => {
+  const path = join(scratchFolder(), 'x.txt');
+  const pieces = Array.from({ length: 2500 }, (_, index) => Buffer.from(index % 7 === 0 ? '' : `${index} `));
+  await writeFileAtomic(path, pieces);
+  expect(readFileSync(path)).toEqual(Buffer.concat(pieces));
+});
+
+it.skipIf(!existsSync('/dev/full'))('says that the disk is full where it takes no piece', async () => {
+  // full(4): every write to it fails with ENOSPC.
+  const handle = await open('/dev/full', 'w');
+  await expect(writePieces(handle, [Buffer.from('a'), Buffer.from('b')])).rejects.toThrow(/ENOSPC/);
+  await handle.close();
 });
 
 it('never shows a reader anything but a whole file while many write it at once', async () => {

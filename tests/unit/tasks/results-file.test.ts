@@ -3,7 +3,7 @@ import { resultsSchema } from '../../../pipeline/contracts/results.ts';
 import { orderedResults, resultsFile } from '../../../pipeline/tasks/results-file.ts';
 import { demoResults } from '../../helpers/demo-results.ts';
 
-const written = (): string => new TextDecoder().decode(resultsFile(orderedResults(demoResults)));
+const written = (): string => Buffer.concat(resultsFile(orderedResults(demoResults))).toString();
 
 describe('results.json', () => {
   it('is what the schema makes of the results, key for key', () => {
@@ -20,7 +20,7 @@ describe('results.json', () => {
 
   it('is JSON for a day without garments as well', () => {
     const empty = { ...demoResults, garments: [], frames: [] };
-    expect(JSON.parse(new TextDecoder().decode(resultsFile(empty)))).toEqual(empty);
+    expect(JSON.parse(Buffer.concat(resultsFile(empty)).toString())).toEqual(empty);
   });
 
   it('refuses a finding that breaks the contract', () => {
