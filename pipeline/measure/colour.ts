@@ -5,24 +5,32 @@ import type { Regions } from '../contracts/regions.ts';
 import { whitenessOfCast } from '../numeric/colour/cast.ts';
 import { labOfRgb } from '../numeric/colour/lab.ts';
 import { median } from '../numeric/statistics.ts';
-import { type Area, areasOf } from './colour/areas.ts';
+import { type Areas, areasOf } from './colour/areas.ts';
 import { fromCard } from './colour/from-card.ts';
 import { fromScene } from './colour/from-scene.ts';
 import { fromSkin } from './colour/from-skin.ts';
 import { findNeutralCard } from './colour/neutral-card.ts';
-import { placesOn } from './colour/places.ts';
+import { clothPlace, skinPlace, trunksOf } from './colour/places.ts';
 import { swatchesOf } from './colour/swatches.ts';
 import { fewestAreas, tintOf } from './colour/tint.ts';
-
-const rgbOf = (areas: readonly Area[]) => areas.map(({ rgb }) => rgb);
 
 /** Areas whose median is taken, evenly picked: it moves by a fortieth of their spread at most. */
 const enoughAreas = 4000;
 
-function medianLab(areas: readonly Area[]): Colour['garmentLab'] {
-  const step = Math.max(1, Math.floor(areas.length / enoughAreas));
-  const labs = areas.filter((_, index) => index % step === 0).map(({ rgb }) => labOfRgb(rgb));
-  return [median(labs.map(([l]) => l)), median(labs.map(([, a]) => a)), median(labs.map(([, , b]) => b))];
+function medianLab({ count, rgb }: Areas): Colour['garmentLab'] {
+  const step = Math.max(1, Math.floor(count / enoughAreas));
+  const taken = Math.ceil(count / step);
+  const lightness = new Float64Array(taken);
+  const a = new Float64Array(taken);
+  const b = new Float64Array(taken);
+  for (let i = 0; i < taken; i++) {
+    const at = 3 * i * step;
+    const lab = labOfRgb([rgb[at]!, rgb[at + 1]!, rgb[at + 2]!]);
+    lightness[i] = lab[0];
+    a[i] = lab[1];
+    b[i] = lab[2];
+  }
+  return [median(lightness), median(a), median(b)];
 }
 
 /**
@@ -34,10 +42,10 @@ function medianLab(areas: readonly Area[]): Colour['garmentLab'] {
 export function measureColour(image: FrameImage, regions: Regions, people: People): Colour {
   const reason: Record<string, string> = {};
   const picture = image.analysis;
-  const cloth = regions.garment === null ? [] : areasOf(picture, regions.garment);
-  const skin = regions.skin === null ? [] : areasOf(picture, regions.skin);
-  const enoughCloth = cloth.length >= fewestAreas;
-  const enoughSkin = skin.length >= fewestAreas;
+  const cloth = regions.garment && areasOf(picture, regions.garment);
+  const skin = regions.skin && areasOf(picture, regions.skin);
+  const enoughCloth = cloth !== null && cloth.count >= fewestAreas;
+  const enoughSkin = skin !== null && skin.count >= fewestAreas;
   if (!enoughCloth) {
     reason.garmentLab =
       regions.reason.garment ?? 'Too little of the cloth is well exposed to tell its colour.';
@@ -45,11 +53,10 @@ export function measureColour(image: FrameImage, regions: Regions, people: Peopl
   if (!enoughCloth && !enoughSkin) {
     reason.swatches = 'Too little cloth and skin is well exposed to compare the frame with its set.';
   }
-  const places = placesOn(people);
+  const trunks = trunksOf(people);
 
   const card = findNeutralCard(picture, regions.subject, people);
-  const estimate =
-    fromCard(card) ?? fromSkin(tintOf(rgbOf(skin))) ?? fromScene(rgbOf(areasOf(picture, null)));
+  const estimate = fromCard(card) ?? fromSkin(skin && tintOf(skin)) ?? fromScene(areasOf(picture, null));
   const whiteness = estimate && whitenessOfCast(estimate.cast);
   if (!whiteness) {
     reason.cctK =
@@ -65,8 +72,8 @@ export function measureColour(image: FrameImage, regions: Regions, people: Peopl
     reference: whiteness ? estimate.reference : null,
     cardBox: card?.box ?? null,
     swatches: [
-      ...(enoughCloth ? swatchesOf(cloth, places.cloth) : []),
-      ...(enoughSkin ? swatchesOf(skin, places.skin) : []),
+      ...(enoughCloth ? swatchesOf(cloth, clothPlace, trunks) : []),
+      ...(enoughSkin ? swatchesOf(skin, skinPlace, trunks) : []),
     ],
     reason,
   };

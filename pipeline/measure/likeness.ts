@@ -28,7 +28,6 @@ export function measureLikeness(image: FrameImage): { readonly dhash64: string }
 /** Mean luma (ITU-R BT.709-6 weights, encoded values) of each cell; px on a border count in both cells by the part that lies in them. */
 function averageCells({ analysis }: FrameImage): Float64Array {
   const { width, height, data } = analysis;
-  const down = cellShares(height, rows);
   const sums = new Float64Array(columns * rows);
   /** Luma of a row's px up to each column. */
   const before = new Float64Array(width + 1);
@@ -43,7 +42,10 @@ function averageCells({ analysis }: FrameImage): Float64Array {
       cellsOfRow[column] = right - left;
       left = right;
     }
-    for (const { cell, share } of down[y]!) {
+    // The row as cells see it; where there are fewer px than cells it lies in several of them.
+    const [from, to] = [(y * rows) / height, ((y + 1) * rows) / height];
+    for (let cell = Math.floor(from); cell < Math.min(rows, Math.ceil(to)); cell++) {
+      const share = (Math.min(to, cell + 1) - Math.max(from, cell)) / (to - from);
       for (let column = 0; column < columns; column++)
         sums[cell * columns + column]! += share * cellsOfRow[column]!;
     }
@@ -56,17 +58,4 @@ function averageCells({ analysis }: FrameImage): Float64Array {
 function sumUpTo(before: Float64Array, place: number): number {
   const whole = Math.min(before.length - 2, Math.floor(place));
   return before[whole]! + (place - whole) * (before[whole + 1]! - before[whole]!);
-}
-
-/** For each px, the cells it overlaps and the part of the px in each. Works for fewer px than cells, too. */
-function cellShares(length: number, cells: number): { cell: number; share: number }[][] {
-  return Array.from({ length }, (_, px) => {
-    const from = (px * cells) / length;
-    const to = ((px + 1) * cells) / length;
-    const shares: { cell: number; share: number }[] = [];
-    for (let cell = Math.floor(from); cell < Math.min(cells, Math.ceil(to)); cell++) {
-      shares.push({ cell, share: (Math.min(to, cell + 1) - Math.max(from, cell)) / (to - from) });
-    }
-    return shares;
-  });
 }

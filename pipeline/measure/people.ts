@@ -3,7 +3,7 @@ import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { BackgroundPerson, People, Subject } from '../contracts/measurement/people.ts';
 import { type BoxTuple, boxArea, boxInPx, intersectionOverUnion } from '../numeric/boxes.ts';
 import { fuseLooks } from '../numeric/fusion.ts';
-import { overlapsMoreThan, type ScoredBox, suppress } from '../numeric/suppression.ts';
+import { type ScoredBox, suppress } from '../numeric/suppression.ts';
 import type { PersonMask } from './networks/blazepose.ts';
 import { estimatePoses, type PosedPerson } from './networks/movenet-multipose.ts';
 import { estimatePose } from './networks/movenet-thunder.ts';
@@ -79,11 +79,16 @@ async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): 
 /** Where the body point network sees somebody as well the score rises. */
 function backedByPoses(candidates: readonly ScoredBox[], poses: readonly ScoredBox[]): readonly ScoredBox[] {
   return candidates
-    .map(({ box, score }) => {
-      const seen = poses.filter((pose) => intersectionOverUnion(pose.box, box) > sameIou);
-      return { box, score: score + poseWeight * Math.max(0, ...seen.map((pose) => pose.score)) };
-    })
+    .map(({ box, score }) => ({ box, score: score + poseWeight * bestPoseAt(box, poses) }))
     .sort((a, b) => b.score - a.score);
+}
+
+function bestPoseAt(box: BoxTuple, poses: readonly ScoredBox[]): number {
+  let best = 0;
+  for (const pose of poses) {
+    if (pose.score > best && intersectionOverUnion(pose.box, box) > sameIou) best = pose.score;
+  }
+  return best;
 }
 
 /** Share of the body points that show of the person in a box; `null` where no pose was found there. */
@@ -149,7 +154,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   return {
     people: { subjects: [...subjects], background, reason },
     // The poses raise large people most, which helps to choose but spoils the ranking that average precision looks at.
-    candidates: suppress(fuseLooks(looks, sameIou, witnesses), overlapsMoreThan(0.5)),
+    candidates: suppress(fuseLooks(looks, sameIou, witnesses), 0.5),
   };
 }
 

@@ -43,8 +43,7 @@ export function estimateBlur(
   if (region.mask === undefined) return regionBlur(picture, regionOfRect(rect));
   const masked = regionOfMask(region.mask, picture);
   if (masked === null) return { reason: 'The region is empty.' };
-  const both = region.rect === undefined ? masked : { rect, contains: masked.contains };
-  return regionBlur(picture, both);
+  return regionBlur(picture, region.rect === undefined ? masked : masked.within(rect));
 }
 
 /** Blur inside each box, native px; `null` where it has too few clear edges. */

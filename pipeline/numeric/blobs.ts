@@ -52,13 +52,12 @@ export class RunCollector implements Runs {
 /** The blobs, largest first (of equal ones the upper, then the left one first), and for each run the place of its blob in that list. */
 export function blobsOfRuns(runs: Runs): { blobs: Blob[]; blobOfRun: Int32Array } {
   const parent = joinTouchingRuns(runs);
-  const found = new Map<
-    number,
-    { areaPx: number; left: number; top: number; right: number; bottom: number }
-  >();
+  const found = new Map<number, Growing>();
   for (let i = 0; i < runs.count; i++) {
     const root = rootOf(parent, i);
-    const [row, start, end] = [runs.row[i]!, runs.start[i]!, runs.end[i]!];
+    const row = runs.row[i]!;
+    const start = runs.start[i]!;
+    const end = runs.end[i]!;
     const blob = found.get(root);
     if (blob === undefined) {
       found.set(root, { areaPx: end - start, left: start, top: row, right: end, bottom: row + 1 });
@@ -69,15 +68,23 @@ export function blobsOfRuns(runs: Runs): { blobs: Blob[]; blobOfRun: Int32Array 
       blob.bottom = row + 1;
     }
   }
-  const ordered = [...found].sort(([, a], [, b]) => b.areaPx - a.areaPx || a.top - b.top || a.left - b.left);
-  const place = new Map(ordered.map(([root], index) => [root, index]));
-  const blobOfRun = Int32Array.from({ length: runs.count }, (_, i) => place.get(rootOf(parent, i))!);
+  const ordered = [...found].sort(largestFirst);
+  const placeOfRoot = new Int32Array(runs.count);
+  for (const [index, [root]] of ordered.entries()) placeOfRoot[root] = index;
+  const blobOfRun = new Int32Array(runs.count);
+  for (let i = 0; i < runs.count; i++) blobOfRun[i] = placeOfRoot[rootOf(parent, i)]!;
   return { blobs: ordered.map(([, blob]) => blob), blobOfRun };
 }
 
+type Growing = { -readonly [Part in keyof Blob]: Blob[Part] };
+
+const largestFirst = ([, a]: [number, Blob], [, b]: [number, Blob]): number =>
+  b.areaPx - a.areaPx || a.top - b.top || a.left - b.left;
+
 /** Union-find over runs: two runs of neighbouring rows touch where their columns, widened by one, overlap. */
 function joinTouchingRuns({ count, row, start, end }: Runs): Int32Array {
-  const parent = Int32Array.from({ length: count }, (_, i) => i);
+  const parent = new Int32Array(count);
+  for (let i = 0; i < count; i++) parent[i] = i;
   let above = 0;
   for (let i = 0; i < count; i++) {
     while (

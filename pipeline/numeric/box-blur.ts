@@ -1,9 +1,10 @@
 /** One over the number of cells that the window around each place holds. */
 function inverseCounts(places: number, reach: number): Float64Array {
-  return Float64Array.from(
-    { length: places },
-    (_, place) => 1 / (Math.min(places - 1, place + reach) - Math.max(0, place - reach) + 1),
-  );
+  const inverse = new Float64Array(places);
+  for (let place = 0; place < places; place++) {
+    inverse[place] = 1 / (Math.min(places - 1, place + reach) - Math.max(0, place - reach) + 1);
+  }
+  return inverse;
 }
 
 /**

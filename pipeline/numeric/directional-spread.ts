@@ -1,4 +1,5 @@
 import { choleskyFactor, choleskySolve } from './cholesky.ts';
+import { mean } from './statistics.ts';
 
 /** Covariance of a spread function in the plane of the picture, as its principal axes. */
 export interface DirectionalSpread {
@@ -13,6 +14,8 @@ export interface DirectionalSpread {
   /** Weighted root mean square of the logarithmic residuals. */
   readonly scatter: number;
 }
+
+const radians = (deg: number): number => (deg * Math.PI) / 180;
 
 const size = 3;
 const maxSteps = 15;
@@ -37,10 +40,10 @@ export function directionalSpread(
   normalsDeg: readonly number[],
 ): DirectionalSpread | null {
   let best: Fit | null = null;
-  const normals = normalsDeg.map((deg) => (deg * Math.PI) / 180);
-  const middle = logSigmas.reduce((sum, v) => sum + v, 0) / Math.max(1, logSigmas.length);
+  const normals = normalsDeg.map(radians);
+  const middle = logSigmas.length === 0 ? 0 : mean(logSigmas);
   for (const start of starts) {
-    const p = Float64Array.of(2 * middle + 0.7, 2 * middle - 0.7, (start * Math.PI) / 180);
+    const p = Float64Array.of(2 * middle + 0.7, 2 * middle - 0.7, radians(start));
     const fit = refine(p, logSigmas, errors, normals);
     if (fit !== null && (best === null || fit.cost < best.cost)) best = fit;
   }
@@ -88,7 +91,8 @@ function refine(
     if (!choleskyFactor(now.curvature, size, damping, factor)) return null;
     choleskySolve(factor, size, now.descent, step);
     // A step of at most 1 in a logarithm or a radian keeps the exponentials in range.
-    const next = p.map((v, j) => v + Math.max(-1, Math.min(1, step[j]!)));
+    const next = new Float64Array(size);
+    for (let j = 0; j < size; j++) next[j] = p[j]! + Math.max(-1, Math.min(1, step[j]!));
     const trial = evaluate(next, logs, errors, normals);
     if (trial.cost < now.cost) {
       const settled = now.cost - trial.cost < 1e-4 * now.cost;

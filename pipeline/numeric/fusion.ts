@@ -8,11 +8,26 @@ interface Cluster {
 }
 
 function weightedMean(members: readonly ScoredBox[]): BoxTuple {
-  const total = members.reduce((sum, { score }) => sum + score, 0);
-  const side = (index: 0 | 1 | 2 | 3) =>
-    members.reduce((sum, { box, score }) => sum + score * box[index], 0) / total;
-  return [side(0), side(1), side(2), side(3)];
+  let total = 0;
+  let [left, top, width, height] = [0, 0, 0, 0];
+  for (const { box, score } of members) {
+    total += score;
+    left += score * box[0];
+    top += score * box[1];
+    width += score * box[2];
+    height += score * box[3];
+  }
+  return [left / total, top / total, width / total, height / total];
 }
+
+interface Seen {
+  readonly item: ScoredBox;
+  readonly look: number;
+}
+
+/** Sorting is stable: equal scores stay in the order of the looks and, within a look, in its own. */
+const bestSeenFirst = (a: Seen, b: Seen): number => b.item.score - a.item.score;
+const bestFirst = (a: ScoredBox, b: ScoredBox): number => b.score - a.score;
 
 /**
  * Join what several looks at one picture found. Best score first, each box joins the cluster it overlaps most, above `minIou`
@@ -29,9 +44,9 @@ export function fuseLooks(
   minIou: number,
   witnesses: number,
 ): readonly ScoredBox[] {
-  const all = looks
-    .flatMap((boxes, look) => boxes.map((item, index) => ({ item, look, index })))
-    .sort((a, b) => b.item.score - a.item.score || a.look - b.look || a.index - b.index);
+  const all: Seen[] = [];
+  for (const [look, boxes] of looks.entries()) for (const item of boxes) all.push({ item, look });
+  all.sort(bestSeenFirst);
   const clusters: Cluster[] = [];
   for (const { item, look } of all) {
     let best: Cluster | null = null;
@@ -57,5 +72,5 @@ export function fuseLooks(
       const top = [...scores.values()].sort((a, b) => b - a).slice(0, witnesses);
       return { box, score: top.reduce((sum, score) => sum + score, 0) / witnesses };
     })
-    .sort((a, b) => b.score - a.score);
+    .sort(bestFirst);
 }

@@ -45,9 +45,8 @@ interface Lines {
 function applyLines({ slope, offset }: Lines, { columns, rows, data }: Plane, step: number): Float32Array {
   const result = new Float32Array(columns * rows);
   const length = reducedCells(columns, step);
-  const cellOf = (place: number): number => (place + 0.5) / step;
-  const across = bilinearPlaces(columns, length, cellOf);
-  const down = bilinearPlaces(rows, reducedCells(rows, step), cellOf);
+  const across = bilinearPlaces(columns, length, 0, step, 1);
+  const down = bilinearPlaces(rows, reducedCells(rows, step), 0, step, 1);
   const slopes = new Float64Array(length);
   const offsets = new Float64Array(length);
   for (let y = 0; y < rows; y++) {

@@ -5,6 +5,8 @@ const blockSide = 12;
 /** Blocks looked at along each side, at most: the quartile of some tens is good to a few per cent. */
 const blocksAlong = 6;
 
+const ascending = (a: number, b: number): number => a - b;
+
 /**
  * Standard deviation of the white noise in a plane, in its own units.
  * Source: Immerkaer, "Fast noise variance estimation", Computer Vision and Image Understanding 64 (1996): mean of |I * mask|,
@@ -39,6 +41,6 @@ export function noiseSigma(plane: LumaPlane): number {
     }
   }
   if (means.length === 0) return 0;
-  means.sort((a, b) => a - b);
+  means.sort(ascending);
   return (Math.sqrt(Math.PI / 2) / 6) * means[Math.floor((means.length - 1) / 4)]!;
 }

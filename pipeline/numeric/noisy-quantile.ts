@@ -25,11 +25,12 @@ export function noisyQuantile(values: readonly number[], errors: readonly number
   if (values.length === 0) throw new RangeError('expected at least one value, received none');
   const single = singleValue(values, errors);
   if (single !== null) return single;
-  const low = values.reduce((a, b) => Math.min(a, b)) - gridStep;
-  const high = values.reduce((a, b) => Math.max(a, b)) + gridStep;
+  const low = Math.min(...values) - gridStep;
+  const high = Math.max(...values) + gridStep;
   const cells = Math.max(2, Math.ceil((high - low) / gridStep));
   const width = (high - low) / cells;
-  const rows = values.map((value, i) => kernelRow(value, errors[i]!, low, width, cells));
+  const rows: KernelRow[] = [];
+  for (const [i, value] of values.entries()) rows.push(kernelRow(value, errors[i]!, low, width, cells));
   const weights = maximumLikelihoodWeights(rows, cells);
   let sum = 0;
   for (let j = 0; j < cells; j++) {

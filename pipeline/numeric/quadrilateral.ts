@@ -6,15 +6,20 @@ const turn = (a: PointTuple, b: PointTuple, c: PointTuple): number =>
 
 /** Convex hull (Andrew, "Another efficient algorithm for convex hulls in two dimensions", 1979), clockwise on a picture. */
 export function convexHull(points: readonly PointTuple[]): readonly PointTuple[] {
-  const sorted = [...points].sort((a, b) => a[0] - b[0] || a[1] - b[1]);
-  return [sorted, sorted.toReversed()].flatMap((order) => {
-    const chain: PointTuple[] = [];
-    for (const point of order) {
-      while (chain.length > 1 && turn(chain.at(-2)!, chain.at(-1)!, point) <= 0) chain.pop();
-      chain.push(point);
-    }
-    return chain.slice(0, -1);
-  });
+  const sorted = [...points].sort(leftToRight);
+  return [...halfHull(sorted), ...halfHull(sorted.toReversed())];
+}
+
+const leftToRight = (a: PointTuple, b: PointTuple): number => a[0] - b[0] || a[1] - b[1];
+
+/** The hull on one side of points in order, without the last of them. */
+function halfHull(order: readonly PointTuple[]): readonly PointTuple[] {
+  const chain: PointTuple[] = [];
+  for (const point of order) {
+    while (chain.length > 1 && turn(chain.at(-2)!, chain.at(-1)!, point) <= 0) chain.pop();
+    chain.push(point);
+  }
+  return chain.slice(0, -1);
 }
 
 /** Area of a polygon, by the shoelace formula. */

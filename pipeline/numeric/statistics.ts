@@ -25,7 +25,9 @@ export const madToSigma = 1.482602218505602;
 /** Standard deviation as the median absolute deviation from the median sees it: up to half of the numbers may be wild. */
 export function madSigma(values: ArrayLike<number>): number {
   const centre = median(values);
-  return madToSigma * median(Float64Array.from(values, (value) => Math.abs(value - centre)));
+  const deviations = new Float64Array(values.length);
+  for (let i = 0; i < values.length; i++) deviations[i] = Math.abs(values[i]! - centre);
+  return madToSigma * median(deviations);
 }
 
 /**

@@ -91,7 +91,7 @@ const exposedPhotographs = once(async (): Promise<readonly NamedPicture[]> => {
   const pictures = await inSize(sharpPhotographs(), 480);
   return pictures.filter(({ picture }) => {
     const areaPx = 9;
-    return areasOf(picture, null).length * areaPx > 0.2 * picture.width * picture.height;
+    return areasOf(picture, null).count * areaPx > 0.2 * picture.width * picture.height;
   });
 });
 

@@ -16,16 +16,21 @@ const leastSideRatio = 0.7;
 /** Cards are sold between square and twice as long as wide; a sleeve's cuff or a belt is longer. Common practice. */
 const leastAspect = 0.45;
 
+/** Corners of the outermost px of every row: what lies between them is no corner of the hull. */
+function outermost(runs: FlatPatch['runs']): readonly PointTuple[] {
+  const points: PointTuple[] = [];
+  for (let first = 0, next = 0; first < runs.length; first = next) {
+    const { row, start } = runs[first]!;
+    while (next < runs.length && runs[next]!.row === row) next++;
+    const { end } = runs[next - 1]!;
+    points.push([start, row], [end, row], [start, row + 1], [end, row + 1]);
+  }
+  return points;
+}
+
 /** The corners of the patch's outline where it is that of a card held about square to the camera. */
 export function cornersOf({ runs, areaPx }: FlatPatch): readonly PointTuple[] | null {
-  const hull = convexHull(
-    runs.flatMap(({ row, start, end }): PointTuple[] => [
-      [start, row],
-      [end, row],
-      [start, row + 1],
-      [end, row + 1],
-    ]),
-  );
+  const hull = convexHull(outermost(runs));
   const corners = quadrilateralAround(hull);
   if (corners === null) return null;
   const hullArea = areaOfPolygon(hull);

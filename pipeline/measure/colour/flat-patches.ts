@@ -4,7 +4,7 @@ import type { Window } from '../../numeric/gradient.ts';
 
 /** A connected patch of a picture without any structure. */
 export interface FlatPatch {
-  /** Columns `start` to `end` (one past) of `row`, in px of the picture. */
+  /** Columns `start` to `end` (one past) of `row`, in px of the picture; row after row, from left to right. */
   readonly runs: readonly { readonly row: number; readonly start: number; readonly end: number }[];
   readonly areaPx: number;
 }

@@ -1,5 +1,5 @@
 import type { LogRatios } from '../../numeric/colour/cast.ts';
-import type { Triple } from '../../numeric/colour/matrix3.ts';
+import type { Areas } from './areas.ts';
 import { bootstrapped, type Estimate } from './estimate.ts';
 import { fewestAreas } from './tint.ts';
 
@@ -10,21 +10,28 @@ const minkowskiOrder = 6;
 /** At most this many areas take part, evenly picked: more change nothing in the spread of a bootstrap that matters. */
 const mostAreas = 2000;
 
-/** Illuminant by Shades of Grey: the Minkowski mean of each channel over the scene. */
-function shadesOfGrey(colours: readonly Triple[], drawn: ArrayLike<number>): LogRatios {
+/**
+ * Illuminant by Shades of Grey: the Minkowski mean of each channel over the scene.
+ * @param powers of the colours, three numbers each.
+ */
+function shadesOfGrey(powers: Float64Array, drawn: ArrayLike<number>): LogRatios {
   const sums: [number, number, number] = [0, 0, 0];
   for (let i = 0; i < drawn.length; i += 1) {
-    const colour = colours[drawn[i]!]!;
-    for (let channel = 0; channel < 3; channel += 1) sums[channel]! += colour[channel]! ** minkowskiOrder;
+    for (let channel = 0; channel < 3; channel += 1) sums[channel]! += powers[3 * drawn[i]! + channel]!;
   }
   const [red, green, blue] = sums.map((sum) => Math.log(sum) / minkowskiOrder) as [number, number, number];
   return { redGreen: red - green, blueGreen: blue - green };
 }
 
 /** The cast if the scene's brightest surfaces are grey together: the last resort. */
-export function fromScene(colours: readonly Triple[]): Estimate | null {
-  const step = Math.max(1, Math.floor(colours.length / mostAreas));
-  const some = colours.filter((_, index) => index % step === 0);
-  if (some.length < fewestAreas) return null;
-  return bootstrapped(some.length, (drawn) => shadesOfGrey(some, drawn), sceneDoubt, 'scene');
+export function fromScene({ count, rgb }: Areas): Estimate | null {
+  const step = Math.max(1, Math.floor(count / mostAreas));
+  const taken = Math.ceil(count / step);
+  if (taken < fewestAreas) return null;
+  const powers = new Float64Array(3 * taken);
+  for (let i = 0; i < powers.length; i++) {
+    const area = step * Math.floor(i / 3);
+    powers[i] = rgb[3 * area + (i % 3)]! ** minkowskiOrder;
+  }
+  return bootstrapped(taken, (drawn) => shadesOfGrey(powers, drawn), sceneDoubt, 'scene');
 }

@@ -6,7 +6,7 @@ import type { Triple } from '../../numeric/colour/matrix3.ts';
 import { byteOfLinear, linearOfByte } from '../../numeric/colour/srgb.ts';
 import type { Window } from '../../numeric/gradient.ts';
 import type { PointTuple } from '../../numeric/polygon.ts';
-import { madSigma, mean } from '../../numeric/statistics.ts';
+import { madSigma } from '../../numeric/statistics.ts';
 import { cornersOf } from './card-outline.ts';
 import { type FlatPatch, flatPatches } from './flat-patches.ts';
 
@@ -65,30 +65,38 @@ function windowOf({ width, height }: Rgb8, [x, y, w, h]: Box): Window {
   };
 }
 
-function rowsOf({ width, data }: Rgb8, { runs }: FlatPatch): readonly Triple[] {
-  return runs.map(({ row, start, end }): Triple => {
-    const sum: [number, number, number] = [0, 0, 0];
-    for (let i = 3 * (row * width + start); i < 3 * (row * width + end); i += 3) {
-      for (let channel = 0; channel < 3; channel++) sum[channel]! += linearOfByte[data[i + channel]!]!;
-    }
-    return [sum[0] / (end - start), sum[1] / (end - start), sum[2] / (end - start)];
-  });
+function meanOfRun({ width, data }: Rgb8, { row, start, end }: FlatPatch['runs'][number]): Triple {
+  let red = 0;
+  let green = 0;
+  let blue = 0;
+  for (let i = 3 * (row * width + start); i < 3 * (row * width + end); i += 3) {
+    red += linearOfByte[data[i]!]!;
+    green += linearOfByte[data[i + 1]!]!;
+    blue += linearOfByte[data[i + 2]!]!;
+  }
+  return [red / (end - start), green / (end - start), blue / (end - start)];
+}
+
+function rowsOf(picture: Rgb8, { runs }: FlatPatch): readonly Triple[] {
+  return runs.map((run) => meanOfRun(picture, run));
 }
 
 /** The tint of the rows together. */
 export function castOfRows(rows: readonly Triple[]): LogRatios {
-  const channel = (index: 0 | 1 | 2): number => mean(rows.map((row) => row[index]));
-  return logRatiosOf([channel(0), channel(1), channel(2)]);
+  const sums: [number, number, number] = [0, 0, 0];
+  for (const row of rows) for (let channel = 0; channel < 3; channel++) sums[channel]! += row[channel]!;
+  return logRatiosOf([sums[0] / rows.length, sums[1] / rows.length, sums[2] / rows.length]);
 }
+
+const redGreenOf = ({ redGreen }: LogRatios): number => redGreen;
+const blueGreenOf = ({ blueGreen }: LogRatios): number => blueGreen;
 
 function isNeutral(rows: readonly Triple[]): boolean {
   const light = whitenessOfCast(castOfRows(rows));
   if (light === null || light.mired > warmestMired || light.mired < coldestMired) return false;
   if (Math.abs(light.duv - daylightDuv) > mostOffDaylight) return false;
   const ratios = rows.map(logRatiosOf);
-  return (['redGreen', 'blueGreen'] as const).every(
-    (part) => madSigma(ratios.map((each) => each[part])) <= mostRatioSpread,
-  );
+  return [redGreenOf, blueGreenOf].every((part) => madSigma(ratios.map(part)) <= mostRatioSpread);
 }
 
 /** Whether the picture changes across every side, and the subject is seen around the card. */

@@ -8,9 +8,9 @@ const neck = 0.1;
 const midTorso = 0.5;
 const seat = 1.1;
 
-type Point = readonly [number, number];
-
-interface Trunk {
+/** Of one subject, shares of the frame: the box, the height of the shoulders and the distance from there to the hips. */
+export interface Trunk {
+  readonly box: Subject['box'];
   readonly shouldersY: number;
   readonly length: number;
 }
@@ -21,43 +21,42 @@ function heightOf({ keypoints }: Subject, joint: 'shoulder' | 'hip'): number | n
   return seen.length === 0 ? null : seen.reduce((sum, { at }) => sum + at[1], 0) / seen.length;
 }
 
-function trunkOf(subject: Subject): Trunk | null {
-  const shouldersY = heightOf(subject, 'shoulder');
-  const hipsY = heightOf(subject, 'hip');
-  // Less than a fiftieth of the frame's height is no trunk but a mistake of the network, or somebody lying down.
-  if (shouldersY === null || hipsY === null || hipsY - shouldersY < 0.02) return null;
-  return { shouldersY, length: hipsY - shouldersY };
+/** The subjects' trunks, by which places on a body are named; subjects whose trunk is not seen are left out. */
+export function trunksOf({ subjects }: People): readonly Trunk[] {
+  return subjects.flatMap((subject): Trunk[] => {
+    const shouldersY = heightOf(subject, 'shoulder');
+    const hipsY = heightOf(subject, 'hip');
+    // Less than a fiftieth of the frame's height is no trunk but a mistake of the network, or somebody lying down.
+    if (shouldersY === null || hipsY === null || hipsY - shouldersY < 0.02) return [];
+    return [{ box: subject.box, shouldersY, length: hipsY - shouldersY }];
+  });
 }
 
 /** How far down the body of the subject around it a point (shares of the frame) lies: 0 shoulders, 1 hips; `null` where nobody's trunk tells. */
-function heightOnBody(people: People): (at: Point) => number | null {
-  const bodies = people.subjects.flatMap((subject) => {
-    const trunk = trunkOf(subject);
-    return trunk === null ? [] : [{ box: subject.box, trunk }];
-  });
-  return ([x, y]) => {
-    const around = bodies.find(({ box }) => x >= box[0] && x <= box[0] + box[2]) ?? bodies[0];
-    return around === undefined ? null : (y - around.trunk.shouldersY) / around.trunk.length;
-  };
+function heightOnBody(trunks: readonly Trunk[], x: number, y: number): number | null {
+  let around = trunks[0];
+  for (const trunk of trunks) {
+    const { box } = trunk;
+    if (x >= box[0] && x <= box[0] + box[2]) {
+      around = trunk;
+      break;
+    }
+  }
+  return around === undefined ? null : (y - around.shouldersY) / around.length;
 }
 
-/** Names the place of a point of cloth or of skin; coordinates are shares of the frame. */
-export function placesOn(people: People): {
-  readonly cloth: (at: Point) => SwatchPlace;
-  readonly skin: (at: Point) => SwatchPlace;
-} {
-  const height = heightOnBody(people);
-  return {
-    cloth: (at) => {
-      const down = height(at);
-      if (down === null) return 'cloth';
-      if (down < midTorso) return 'upper-cloth';
-      return down < seat ? 'middle-cloth' : 'lower-cloth';
-    },
-    skin: (at) => {
-      const down = height(at);
-      if (down === null) return 'skin';
-      return down < neck ? 'head-skin' : 'limb-skin';
-    },
-  };
-}
+/** Names the place of a point on a body; coordinates are shares of the frame. */
+export type PlaceAt = (trunks: readonly Trunk[], x: number, y: number) => SwatchPlace;
+
+export const clothPlace: PlaceAt = (trunks, x, y) => {
+  const down = heightOnBody(trunks, x, y);
+  if (down === null) return 'cloth';
+  if (down < midTorso) return 'upper-cloth';
+  return down < seat ? 'middle-cloth' : 'lower-cloth';
+};
+
+export const skinPlace: PlaceAt = (trunks, x, y) => {
+  const down = heightOnBody(trunks, x, y);
+  if (down === null) return 'skin';
+  return down < neck ? 'head-skin' : 'limb-skin';
+};

@@ -4,7 +4,8 @@ import {
   type SwatchPlace,
   swatchPlaces,
 } from '../../contracts/measurement/swatches.ts';
-import type { Area } from './areas.ts';
+import type { Areas } from './areas.ts';
+import type { PlaceAt, Trunk } from './places.ts';
 
 /** Areas within these steps of log ratio and of log luminance form one swatch; finer ones did not compare better (street photographs, even numbers). */
 const ratioStep = 0.03;
@@ -23,18 +24,21 @@ function keyOf(place: number, redGreen: number, blueGreen: number, luminance: nu
   return ((place * 1000 + redGreen) * 1000 + blueGreen) * 100 + luminance;
 }
 
+const moreFrequent = (a: Sum, b: Sum): number => b.areas - a.areas;
+
 /** The colours of a surface, counted by place: the most frequent 160 kinds of them, in the order of places and frequency. */
 export function swatchesOf(
-  areas: readonly Area[],
-  placeOf: (at: Area['at']) => SwatchPlace,
+  { count, rgb, at }: Areas,
+  placeAt: PlaceAt,
+  trunks: readonly Trunk[],
 ): PlaceSwatches[] {
   const kinds = new Map<number, Sum>();
-  for (const area of areas) {
-    const [red, green, blue] = area.rgb;
-    const redGreen = Math.log(red / green);
-    const blueGreen = Math.log(blue / green);
+  for (let i = 0; i < count; i++) {
+    const green = rgb[3 * i + 1]!;
+    const redGreen = Math.log(rgb[3 * i]! / green);
+    const blueGreen = Math.log(rgb[3 * i + 2]! / green);
     const luminance = Math.log(green);
-    const place = placeOf(area.at);
+    const place = placeAt(trunks, at[2 * i]!, at[2 * i + 1]!);
     const key = keyOf(
       swatchPlaces.indexOf(place),
       Math.floor(redGreen / ratioStep),
@@ -52,7 +56,7 @@ export function swatchesOf(
     kind.sums[2] += luminance;
   }
   // Sorting is stable and the map keeps the order of the picture, so equal counts stay in a fixed order.
-  const frequent = [...kinds.values()].sort((a, b) => b.areas - a.areas).slice(0, mostSwatches);
+  const frequent = [...kinds.values()].sort(moreFrequent).slice(0, mostSwatches);
   return swatchPlaces.flatMap((place) => {
     const here = frequent.filter((kind) => kind.place === place);
     return here.length === 0 ? [] : [{ place, swatches: here.map(meanColour) }];

@@ -1,6 +1,6 @@
 import type { LogRatios } from '../../numeric/colour/cast.ts';
-import type { Triple } from '../../numeric/colour/matrix3.ts';
 import { madSigma, median } from '../../numeric/statistics.ts';
+import type { Areas } from './areas.ts';
 
 /** Colour of a surface with brightness divided out. */
 export interface Tint extends LogRatios {
@@ -14,14 +14,19 @@ export interface Tint extends LogRatios {
 export const fewestAreas = 24;
 
 /** Median colour of a surface with brightness divided out; `null` where too few well exposed areas are left. */
-export function tintOf(colours: readonly Triple[]): Tint | null {
-  if (colours.length < fewestAreas) return null;
-  const redGreen = colours.map(([red, green]) => Math.log(red / green));
-  const blueGreen = colours.map(([, green, blue]) => Math.log(blue / green));
+export function tintOf({ count, rgb }: Areas): Tint | null {
+  if (count < fewestAreas) return null;
+  const redGreen = new Float64Array(count);
+  const blueGreen = new Float64Array(count);
+  for (let i = 0; i < count; i++) {
+    const green = rgb[3 * i + 1]!;
+    redGreen[i] = Math.log(rgb[3 * i]! / green);
+    blueGreen[i] = Math.log(rgb[3 * i + 2]! / green);
+  }
   return {
     redGreen: median(redGreen),
     blueGreen: median(blueGreen),
     spread: Math.hypot(madSigma(redGreen), madSigma(blueGreen)),
-    areas: colours.length,
+    areas: count,
   };
 }

@@ -60,14 +60,19 @@ function sidesAlongTravel({ width, height }: Rgb8): readonly (keyof typeof oppos
   return width < height ? ['left'] : ['top', 'left'];
 }
 
+/** For each px along a side, where in the grid its row or column begins; `stride` is the distance between two of them. */
+function cellStarts(length: number, cells: number, stride: number): Int32Array {
+  const starts = new Int32Array(length);
+  for (let i = 0; i < length; i++) starts[i] = Math.floor((i * cells) / length) * stride;
+  return starts;
+}
+
 /** Row after row from one edge to the opposite one. */
 function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite): BrightnessGrid {
   const down = edge === 'top';
-  const cellOf = (length: number, cells: number) =>
-    Int32Array.from({ length }, (_, i) => Math.floor((i * cells) / length));
   // Where the shutter travels sideways the grid lies on its side: its rows are columns of the picture.
-  const cellOfY = down ? cellOf(height, rows).map((row) => row * columns) : cellOf(height, columns);
-  const cellOfX = down ? cellOf(width, columns) : cellOf(width, rows).map((row) => row * columns);
+  const cellOfY = down ? cellStarts(height, rows, columns) : cellStarts(height, columns, 1);
+  const cellOfX = down ? cellStarts(width, columns, 1) : cellStarts(width, rows, columns);
   const sums = new Float64Array(rows * columns);
   const [red, green, blue] = luminanceOfByte;
   for (let y = 0, i = 0; y < height; y++) {
@@ -78,11 +83,12 @@ function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite):
     }
   }
   const [pxDown, pxAcross] = down ? [cellOfY, cellOfX].map(occupancy) : [cellOfX, cellOfY].map(occupancy);
-  const stops = sums.map((sum, cell) => {
+  const stops = new Float64Array(rows * columns);
+  for (let cell = 0; cell < stops.length; cell++) {
     const column = cell % columns;
     const px = pxDown![cell - column]! * pxAcross![column]!;
-    return Math.log2(Math.max(floorLuminance, sum / Math.max(1, px)));
-  });
+    stops[cell] = Math.log2(Math.max(floorLuminance, sums[cell]! / Math.max(1, px)));
+  }
   return { rows, columns, stops };
 }
 

@@ -28,12 +28,16 @@ export function histogramOf({ encoded, srgb }: Pick<FrameImage, 'encoded' | 'srg
   const { data, ceiling } = encoded;
   const step = Math.max(1, Math.floor(Math.sqrt((srgb.width * srgb.height) / enoughPx)));
   const counts = countCodes(data, 3 * srgb.width, step, ceiling + 1);
-  const codesPerBin = (ceiling + 1) / histogramBins;
-  const channelAt = (channel: number): Histogram['red'] => {
-    const pxOf = (code: number): number => counts[(ceiling + 1) * channel + code]!;
-    const bins = new Array<number>(histogramBins).fill(0);
-    for (let code = 0; code <= ceiling; code++) bins[Math.floor(code / codesPerBin)]! += pxOf(code);
-    return { bins, atFloor: pxOf(0), atCeiling: pxOf(ceiling) };
-  };
-  return { red: channelAt(0), green: channelAt(1), blue: channelAt(2) };
+  const [red, green, blue] = [0, 1, 2].map((channel) =>
+    binned(counts.subarray((ceiling + 1) * channel, (ceiling + 1) * (channel + 1))),
+  ) as [Histogram['red'], Histogram['red'], Histogram['red']];
+  return { red, green, blue };
+}
+
+/** @param counts px of each code of one channel */
+function binned(counts: Uint32Array): Histogram['red'] {
+  const codesPerBin = counts.length / histogramBins;
+  const bins = new Array<number>(histogramBins).fill(0);
+  for (let code = 0; code < counts.length; code++) bins[Math.floor(code / codesPerBin)]! += counts[code]!;
+  return { bins, atFloor: counts[0]!, atCeiling: counts[counts.length - 1]! };
 }

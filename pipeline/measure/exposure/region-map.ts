@@ -38,7 +38,9 @@ export function regionMap(
   const columnOf = cells(widthPx, grid.width);
   const rowOf = cells(heightPx, grid.height);
   const [garmentPx, skinPx] = areas(labels, occupancy(columnOf, grid.width), occupancy(rowOf, grid.height));
-  return { labels, columnOf, rowStartOf: rowOf.map((row) => row * grid.width), garmentPx, skinPx };
+  const rowStartOf = new Int32Array(heightPx);
+  for (let y = 0; y < heightPx; y++) rowStartOf[y] = rowOf[y]! * grid.width;
+  return { labels, columnOf, rowStartOf, garmentPx, skinPx };
 }
 
 function mark(labels: Uint8Array, mask: Mask | null, bit: number): void {
@@ -62,9 +64,11 @@ function areas(labels: Uint8Array, columnsIn: Int32Array, rowsIn: Int32Array): [
 }
 
 function cells(native: number, reduced: number): Int32Array {
-  return Int32Array.from({ length: native }, (_, i) =>
-    Math.min(reduced - 1, Math.floor(((i + 0.5) * reduced) / native)),
-  );
+  const cellOf = new Int32Array(native);
+  for (let i = 0; i < native; i++) {
+    cellOf[i] = Math.min(reduced - 1, Math.floor(((i + 0.5) * reduced) / native));
+  }
+  return cellOf;
 }
 
 function occupancy(cellOf: Int32Array, cellCount: number): Int32Array {

@@ -3,7 +3,7 @@ import type { Box, Point } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { type PxRectangle, resample } from '../../numeric/resample.ts';
 import { sigmoid } from '../../numeric/sigmoid.ts';
-import { overlapsMoreThan, suppress } from '../../numeric/suppression.ts';
+import { suppress } from '../../numeric/suppression.ts';
 import { type NetworkOutput, runNetwork } from './session.ts';
 
 export interface DetectedFace {
@@ -72,5 +72,5 @@ export async function detectFaces(
       },
     });
   }
-  return suppress(found, overlapsMoreThan(maxOverlap));
+  return suppress(found, maxOverlap);
 }

@@ -32,10 +32,11 @@ export async function meshFace(image: Rgb8, square: RotatedSquare): Promise<Face
   for (let index = 0; index < input.length; index++) input[index]! /= 255;
   const outputs = await runNetwork('facemesh', input);
   const { data } = outputs.output_mesh as NetworkOutput;
-  const points = Array.from({ length: pointCount }, (_, index) => {
-    const [u, v] = [data[3 * index]! / inputSide, data[3 * index + 1]! / inputSide];
+  const points: MeshPoint[] = [];
+  for (let at = 0; at < 3 * pointCount; at += 3) {
+    const [u, v] = [data[at]! / inputSide, data[at + 1]! / inputSide];
     const [x, y] = fromSquare(square, u, v);
-    return { x, y, z: (data[3 * index + 2]! / inputSide) * square.side, u, v };
-  });
+    points.push({ x, y, z: (data[at + 2]! / inputSide) * square.side, u, v });
+  }
   return { presence: (outputs.output_faceflag as NetworkOutput).data[0]!, points };
 }

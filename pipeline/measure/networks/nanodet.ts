@@ -4,7 +4,7 @@
  */
 import type { Box } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
-import { clipBox, intersectionOverUnion } from '../../numeric/boxes.ts';
+import { clipBox } from '../../numeric/boxes.ts';
 import { type PxRectangle, resample } from '../../numeric/resample.ts';
 import { suppress } from '../../numeric/suppression.ts';
 import { type NetworkOutput, runNetwork } from './session.ts';
@@ -137,14 +137,10 @@ async function searchLetterbox(
       }
     }
   }
-  return suppress(
-    found,
-    (kept, other) =>
-      maxOverlap !== null &&
-      kept.classId === other.classId &&
-      intersectionOverUnion(kept.box, other.box) > maxOverlap,
-  );
+  return suppress(found, maxOverlap ?? Number.POSITIVE_INFINITY, ofOneClass);
 }
+
+const ofOneClass = (a: Detection, b: Detection): boolean => a.classId === b.classId;
 
 const searched = (image: Rgb8, { region }: DetectionOptions): Letterbox =>
   letterbox(image, region ?? { x: 0, y: 0, width: image.width, height: image.height });

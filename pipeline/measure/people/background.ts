@@ -1,6 +1,6 @@
 import type { BackgroundPerson } from '../../contracts/measurement/people.ts';
 import { type BoxTuple, clipBox, intersectionOverUnion, shareInside } from '../../numeric/boxes.ts';
-import { overlapsMoreThan, type ScoredBox, suppress } from '../../numeric/suppression.ts';
+import { type ScoredBox, suppress } from '../../numeric/suppression.ts';
 import type { MaskShare } from './mask-share.ts';
 
 export interface PictureSize {
@@ -19,12 +19,13 @@ const subjectLimits = { iou: 0.5, ofBox: 0.5, ofPerson: 0.15 } as const;
 
 /** Whether a box shows the subject or a part of her (a leg, the hair, her bag with the hand) rather than somebody else. */
 export function showsSubject(box: BoxTuple, subjects: readonly SubjectShape[]): boolean {
-  return subjects.some((subject) => {
+  for (const subject of subjects) {
     if (intersectionOverUnion(box, subject.box) > subjectLimits.iou) return true;
-    if (shareInside(box, subject.box) <= 0.05) return false;
+    if (shareInside(box, subject.box) <= 0.05) continue;
     const { ofBox, ofPerson } = subject.share(box);
-    return ofBox > subjectLimits.ofBox || ofPerson > subjectLimits.ofPerson;
-  });
+    if (ofBox > subjectLimits.ofBox || ofPerson > subjectLimits.ofPerson) return true;
+  }
+  return false;
 }
 
 /**
@@ -52,7 +53,7 @@ function isPart(box: BoxTuple, other: BoxTuple): boolean {
 export function keepPeople(candidates: readonly ScoredBox[]): readonly Found[] {
   const seen = suppress(
     candidates.filter(({ score }) => score >= faint),
-    overlapsMoreThan(maxOverlap),
+    maxOverlap,
   );
   if (!seen.some(({ score }) => score >= sure)) return [];
   return seen.map(({ box, score }, index) => {

@@ -11,6 +11,8 @@ const leastSidePx = 16;
 const binsPerLevel = 8;
 const binCount = Math.ceil(255 * Math.SQRT2 * binsPerLevel) + 1;
 
+const descending = (a: number, b: number): number => b - a;
+
 /** Mean of the largest `count` values, each 0..361: those of whole bins are added as they are, only the bin that is cut is sorted. */
 function meanOfLargest(values: Float32Array, count: number): number {
   const bins = new Uint32Array(binCount);
@@ -25,8 +27,8 @@ function meanOfLargest(values: Float32Array, count: number): number {
     if (bin > cut) sum += value;
     else if (bin === cut) atCut.push(value);
   }
-  const rest = atCut.sort((a, b) => b - a).slice(0, count - above);
-  return rest.reduce((total, value) => total + value, sum) / Math.max(1, count);
+  for (const value of atCut.sort(descending).slice(0, count - above)) sum += value;
+  return sum / Math.max(1, count);
 }
 
 /** Mean of the steepest differences between neighbours. */

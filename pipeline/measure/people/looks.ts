@@ -2,7 +2,7 @@ import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { type BoxTuple, boxInPx } from '../../numeric/boxes.ts';
 import type { PxRectangle } from '../../numeric/resample.ts';
 import type { ScoredBox } from '../../numeric/suppression.ts';
-import { detectObjectsBothWays } from '../networks/nanodet.ts';
+import { type Detection, detectObjectsBothWays } from '../networks/nanodet.ts';
 import { planTiles, wholePicture } from './passes.ts';
 
 /** Nothing below this score is ever looked at; average precision needs the long tail, the choice of people does not. */
@@ -32,11 +32,16 @@ export function cutByTile(
 
 async function look(picture: Rgb8, region: PxRectangle): Promise<readonly (readonly ScoredBox[])[]> {
   const bothWays = await detectObjectsBothWays(picture, { minScore: lowestScore, region, maxOverlap });
-  return bothWays.map((found) =>
-    found
-      .map(({ box, score }): ScoredBox => ({ box: boxInPx(box, picture), score }))
-      .filter(({ box }) => !cutByTile(box, region, picture)),
-  );
+  return bothWays.map((found) => uncut(found, region, picture));
+}
+
+function uncut(found: readonly Detection[], region: PxRectangle, picture: Rgb8): readonly ScoredBox[] {
+  const whole: ScoredBox[] = [];
+  for (const { box, score } of found) {
+    const px = boxInPx(box, picture);
+    if (!cutByTile(px, region, picture)) whole.push({ box: px, score });
+  }
+  return whole;
 }
 
 /**

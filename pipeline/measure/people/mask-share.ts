@@ -31,19 +31,31 @@ function sumsBefore(cover: Float32Array, side: number): Float64Array {
  */
 export function maskShare({ side, region, cover }: PersonMask): (box: BoxTuple) => MaskShare {
   const sums = sumsBefore(cover, side);
-  const before = (x: number, y: number): number => {
-    const [column, row] = [x, y].map((place) => Math.min(side, Math.max(0, place)));
-    return sums[row! * (side + 1) + column!]!;
-  };
-  const all = before(side, side);
-  return ([x, y, width, height]) => {
-    const column = (px: number) => ((px - region.x) / region.width) * side;
-    const row = (px: number) => ((px - region.y) / region.height) * side;
-    const x0 = Math.floor(column(x));
-    const y0 = Math.floor(row(y));
-    const x1 = Math.max(x0 + 1, Math.ceil(column(x + width)));
-    const y1 = Math.max(y0 + 1, Math.ceil(row(y + height)));
-    const inBox = before(x1, y1) - before(x0, y1) - before(x1, y0) + before(x0, y0);
-    return { ofBox: inBox / ((x1 - x0) * (y1 - y0)), ofPerson: all > 0 ? inBox / all : 0 };
-  };
+  return (box) => shareOf(sums, side, region, box);
+}
+
+/** Sum of the cells above and to the left of a corner, which may lie outside the mask. */
+function sumBefore(sums: Float64Array, side: number, x: number, y: number): number {
+  const column = Math.min(side, Math.max(0, x));
+  const row = Math.min(side, Math.max(0, y));
+  return sums[row * (side + 1) + column]!;
+}
+
+function shareOf(
+  sums: Float64Array,
+  side: number,
+  region: PersonMask['region'],
+  [x, y, width, height]: BoxTuple,
+): MaskShare {
+  const x0 = Math.floor(((x - region.x) / region.width) * side);
+  const y0 = Math.floor(((y - region.y) / region.height) * side);
+  const x1 = Math.max(x0 + 1, Math.ceil(((x + width - region.x) / region.width) * side));
+  const y1 = Math.max(y0 + 1, Math.ceil(((y + height - region.y) / region.height) * side));
+  const inBox =
+    sumBefore(sums, side, x1, y1) -
+    sumBefore(sums, side, x0, y1) -
+    sumBefore(sums, side, x1, y0) +
+    sumBefore(sums, side, x0, y0);
+  const all = sumBefore(sums, side, side, side);
+  return { ofBox: inBox / ((x1 - x0) * (y1 - y0)), ofPerson: all > 0 ? inBox / all : 0 };
 }

@@ -41,25 +41,29 @@ export function colourSpread(
   const patch = { region: { x: box[0], y: box[1], width: box[2], height: box[3] }, columns, rows };
   const rgb = resample(picture, patch.region, columns, rows);
   const cover = coverOnPatch(body, patch);
-  const hidden = inFront.map((other) => coverOnPatch(other, patch));
-  const cells = [...cover.keys()].filter(
-    (cell) => cover[cell]! >= wholly && hidden.every((other) => other[cell]! <= 1 - wholly),
-  );
-  if (cells.length < leastCells) return null;
-  const level = (index: number) => linearOfSrgb(rgb[index]! / 255);
-  const labs = cells.map((cell) => labOfRgb([level(3 * cell), level(3 * cell + 1), level(3 * cell + 2)]));
-  const [lightness, a, b] = [0, 1, 2].map((channel) => median(labs.map((lab) => lab[channel]!))) as [
-    number,
-    number,
-    number,
-  ];
-  return {
-    spread: percentile(
-      labs.map((lab) => Math.hypot(lab[1] - a, lab[2] - b)),
-      0.97,
-    ),
-    lightness,
-  };
+  for (const other of inFront) hide(cover, coverOnPatch(other, patch));
+  const lightness: number[] = [];
+  const a: number[] = [];
+  const b: number[] = [];
+  for (let cell = 0; cell < cover.length; cell++) {
+    if (cover[cell]! < wholly) continue;
+    const lab = labOfRgb([level(rgb, 3 * cell), level(rgb, 3 * cell + 1), level(rgb, 3 * cell + 2)]);
+    lightness.push(lab[0]);
+    a.push(lab[1]);
+    b.push(lab[2]);
+  }
+  if (lightness.length < leastCells) return null;
+  const [middleA, middleB] = [median(a), median(b)];
+  const distances = new Float64Array(a.length);
+  for (let i = 0; i < a.length; i++) distances[i] = Math.hypot(a[i]! - middleA, b[i]! - middleB);
+  return { spread: percentile(distances, 0.97), lightness: median(lightness) };
+}
+
+const level = (rgb: Float32Array, index: number): number => linearOfSrgb(rgb[index]! / 255);
+
+/** Takes away what somebody in front covers. */
+function hide(cover: Float32Array, inFront: Float32Array): void {
+  for (let cell = 0; cell < cover.length; cell++) if (inFront[cell]! > 1 - wholly) cover[cell] = 0;
 }
 
 /**

@@ -27,6 +27,8 @@ const farEyeHiddenDeg = 35;
 
 const distance = (a: MeshPoint, b: MeshPoint): number => Math.hypot(a.x - b.x, a.y - b.y);
 
+const onSample = (place: number): number => Math.min(sampleSide - 1, Math.max(0, place));
+
 /** Linear luminance 0..1 around mesh points, read from the face turned upright and brought to one size. */
 function luminanceReader(image: Rgb8, square: RotatedSquare): (point: MeshPoint) => number {
   const rgb = sampleSquare(image, square, sampleSide);
@@ -39,14 +41,13 @@ function luminanceReader(image: Rgb8, square: RotatedSquare): (point: MeshPoint)
     }
     luminance[index] = sum;
   }
-  const clamp = (value: number): number => Math.min(sampleSide - 1, Math.max(0, value));
   return ({ u, v }) => {
     let sum = 0;
     for (let dy = -1; dy <= 1; dy++) {
       for (let dx = -1; dx <= 1; dx++) {
         sum +=
           luminance[
-            clamp(Math.floor(v * sampleSide) + dy) * sampleSide + clamp(Math.floor(u * sampleSide) + dx)
+            onSample(Math.floor(v * sampleSide) + dy) * sampleSide + onSample(Math.floor(u * sampleSide) + dx)
           ]!;
       }
     }

@@ -123,14 +123,19 @@ async function describeFace(frame: FrameImage, face: DetectedFace): Promise<Foun
   const verdict = judgeEyes(image, square, mesh.points, yawDeg);
   const eyes: EyeRegion[] = [];
   const toNative = frame.srgb.width / image.width;
-  const native = mesh.points.map(({ x, y }) => [x * toNative, y * toNative] as const);
+  const native: (readonly [number, number])[] = [];
+  const shares: Point[] = [];
+  for (const { x, y } of mesh.points) {
+    native.push([x * toNative, y * toNative]);
+    shares.push([x / image.width, y / image.height]);
+  }
   for (const side of verdict.sides) eyes.push(await measureEye(frame.srgb, native, side));
   const oval = faceOval.map((index): readonly [number, number] => [
     mesh.points[index]!.x,
     mesh.points[index]!.y,
   ]);
   return {
-    mesh: mesh.points.map(({ x, y }) => [x / image.width, y / image.height] as const),
+    mesh: shares,
     region: {
       box: boundingBox(oval, image),
       score: face.score * mesh.presence,

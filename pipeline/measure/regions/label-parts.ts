@@ -9,7 +9,7 @@ import type { BodyFrame } from './body-frame.ts';
 import { leastCover, partPriors } from './part-priors.ts';
 import { type Part, partIndex, parts } from './parts.ts';
 import type { Patch } from './patch.ts';
-import { learnSkin, skinDensity } from './skin-tint.ts';
+import { learnSkin, skinDensities } from './skin-tint.ts';
 import { binCount, binTints, toDensity } from './tint-histogram.ts';
 
 /** Neighbourhood of the smoothing after each round, cells to each side. */
@@ -31,23 +31,25 @@ const faceShare = 0.7;
 /** Posteriors below are left out of the next round's models. */
 const leastPosterior = 0.02;
 
-function learnColours(
+function learnColour(
+  part: Part,
   weights: Float32Array,
   bins: Uint16Array,
   first: boolean,
   skin: Float32Array,
-): readonly Float32Array[] {
+): Float32Array {
+  const counts = new Float32Array(binCount);
   const cells = bins.length;
-  return parts.map((part, index) => {
-    const counts = new Float32Array(binCount);
-    for (let cell = 0; cell < cells; cell++) {
-      let weight = weights[index * cells + cell]!;
-      if (weight < (first ? firstSeeds[part] : leastPosterior)) continue;
-      if (first && part === 'cloth' && skin[cell]! > skinColouredDensity) weight *= skinColouredWeight;
-      counts[bins[cell]!]! += weight;
-    }
-    return toDensity(counts);
-  });
+  const plane = partIndex[part] * cells;
+  const least = first ? firstSeeds[part] : leastPosterior;
+  const sparesSkin = first && part === 'cloth';
+  for (let cell = 0; cell < cells; cell++) {
+    let weight = weights[plane + cell]!;
+    if (weight < least) continue;
+    if (sparesSkin && skin[cell]! > skinColouredDensity) weight *= skinColouredWeight;
+    counts[bins[cell]!]! += weight;
+  }
+  return toDensity(counts);
 }
 
 /**
@@ -58,17 +60,12 @@ export function labelParts(patch: Patch, body: BodyFrame, cover: Float32Array): 
   const cells = patch.columns * patch.rows;
   const priors = partPriors(patch, body, cover);
   const bins = binTints(patch.tint);
-  const densityOfSkin = skinDensity(learnSkin(patch, body));
-  const skin = new Float32Array(cells);
   const active: number[] = [];
-  for (let cell = 0; cell < cells; cell++) {
-    if (cover[cell]! < leastCover) continue;
-    active.push(cell);
-    skin[cell] = densityOfSkin(patch.tint, cell);
-  }
+  for (let cell = 0; cell < cells; cell++) if (cover[cell]! >= leastCover) active.push(cell);
+  const skin = skinDensities(learnSkin(patch, body), patch.tint, active);
   let posterior = priors;
   for (const [round, reach] of rounds.entries()) {
-    const colours = learnColours(posterior, bins, round === 0, skin);
+    const colours = parts.map((part) => learnColour(part, posterior, bins, round === 0, skin));
     const next = Float32Array.from(priors);
     for (const cell of active) {
       let sum = 0;

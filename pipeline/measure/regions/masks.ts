@@ -41,13 +41,10 @@ export function likeliestParts(patch: Patch, probabilities: Float32Array): Uint8
 /** Writes where a patch shows the wanted parts, read bilinearly, into the mask where it covers more. */
 function spread({ patch, labels }: LabelledPatch, wanted: readonly boolean[], mask: Mask): void {
   const { region, columns, rows } = patch;
-  const member = labels.map((label) => (wanted[label] === true ? 1 : 0));
-  const across = bilinearPlaces(
-    mask.width,
-    columns,
-    (px) => ((px + 0.5 - region.x) / region.width) * columns,
-  );
-  const down = bilinearPlaces(mask.height, rows, (px) => ((px + 0.5 - region.y) / region.height) * rows);
+  const member = new Uint8Array(labels.length);
+  for (let cell = 0; cell < labels.length; cell++) member[cell] = wanted[labels[cell]!] === true ? 1 : 0;
+  const across = bilinearPlaces(mask.width, columns, region.x, region.width);
+  const down = bilinearPlaces(mask.height, rows, region.y, region.height);
   const first = Math.max(0, Math.floor(region.x));
   const right = Math.min(mask.width, Math.ceil(region.x + region.width));
   const bottom = Math.min(mask.height, Math.ceil(region.y + region.height));

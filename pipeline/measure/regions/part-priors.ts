@@ -162,11 +162,13 @@ function handAndFootShares(body: BodyFrame, x: number, y: number, shares: Shares
 export function partPriors(patch: Patch, body: BodyFrame, cover: Float32Array): Float32Array {
   const cells = patch.columns * patch.rows;
   const planes = new Float32Array(parts.length * cells);
-  const plane = (part: keyof typeof partIndex): number => partIndex[part] * cells;
+  const [cloths, skins, hairs, shoes, bags, backgrounds] = parts.map((part) =>
+    planes.subarray(partIndex[part] * cells, (partIndex[part] + 1) * cells),
+  ) as [Float32Array, Float32Array, Float32Array, Float32Array, Float32Array, Float32Array];
   const shares: Shares = { skin: 0, hair: 0, shoe: 0, bag: 0 };
   for (let cell = 0; cell < cells; cell++) {
     if (cover[cell]! < leastCover) {
-      planes[plane('background') + cell] = 1;
+      backgrounds[cell] = 1;
       continue;
     }
     const x = (cell % patch.columns) + 0.5;
@@ -185,12 +187,12 @@ export function partPriors(patch: Patch, body: BodyFrame, cover: Float32Array): 
     const cloth = Math.max(0.02, 1 - Math.max(shares.skin, shares.hair) - shares.shoe - shares.bag);
     const background = Math.min(certain, Math.max(1 - certain, 1 - cover[cell]!));
     const norm = (1 - background) / (cloth + shares.skin + shares.hair + shares.shoe + shares.bag);
-    planes[plane('cloth') + cell] = cloth * norm;
-    planes[plane('skin') + cell] = shares.skin * norm;
-    planes[plane('hair') + cell] = shares.hair * norm;
-    planes[plane('shoe') + cell] = shares.shoe * norm;
-    planes[plane('bag') + cell] = shares.bag * norm;
-    planes[plane('background') + cell] = background;
+    cloths[cell] = cloth * norm;
+    skins[cell] = shares.skin * norm;
+    hairs[cell] = shares.hair * norm;
+    shoes[cell] = shares.shoe * norm;
+    bags[cell] = shares.bag * norm;
+    backgrounds[cell] = background;
   }
   return planes;
 }

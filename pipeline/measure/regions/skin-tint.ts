@@ -27,46 +27,65 @@ export function learnSkin(patch: Patch, body: BodyFrame): SkinTint {
   if (outline === null) return skinOfAnybody;
   const xs = outline.map((point) => point[0]);
   const ys = outline.map((point) => point[1]);
+  const { tint } = patch;
   const cells: number[] = [];
+  const lightnesses: number[] = [];
   for (let y = Math.max(0, Math.floor(Math.min(...ys))); y < Math.min(patch.rows, Math.max(...ys)); y++) {
     for (
       let x = Math.max(0, Math.floor(Math.min(...xs)));
       x < Math.min(patch.columns, Math.max(...xs));
       x++
     ) {
-      if (insidePolygon(outline, x + 0.5, y + 0.5)) cells.push(y * patch.columns + x);
+      if (!insidePolygon(outline, x + 0.5, y + 0.5)) continue;
+      const cell = y * patch.columns + x;
+      cells.push(cell);
+      lightnesses.push(tint[3 * cell]!);
     }
   }
   if (cells.length < leastCells) return skinOfAnybody;
-  const dark = percentile(
-    cells.map((cell) => patch.tint[3 * cell]!),
-    darkShare,
+  const dark = percentile(lightnesses, darkShare);
+  return tintOfCells(
+    tint,
+    cells.filter((_, i) => lightnesses[i]! >= dark),
   );
-  const bare = cells.filter((cell) => patch.tint[3 * cell]! >= dark);
-  const mean = [0, 1, 2].map(
-    (axis) => bare.reduce((sum, cell) => sum + patch.tint[3 * cell + axis]!, 0) / bare.length,
-  ) as [number, number, number];
-  const covariance = (a: 1 | 2, b: 1 | 2): number =>
-    bare.reduce(
-      (sum, cell) => sum + (patch.tint[3 * cell + a]! - mean[a]) * (patch.tint[3 * cell + b]! - mean[b]),
-      0,
-    ) / bare.length;
+}
+
+/** Mean and spread of the tint of some cells. */
+function tintOfCells(tint: Float32Array, cells: readonly number[]): SkinTint {
+  const mean: [number, number, number] = [0, 0, 0];
+  for (const cell of cells) for (let axis = 0; axis < 3; axis++) mean[axis]! += tint[3 * cell + axis]!;
+  for (let axis = 0; axis < 3; axis++) mean[axis]! /= cells.length;
+  let [reds, both, blues] = [0, 0, 0];
+  for (const cell of cells) {
+    const red = tint[3 * cell + 1]! - mean[1];
+    const blue = tint[3 * cell + 2]! - mean[2];
+    reds += red * red;
+    both += red * blue;
+    blues += blue * blue;
+  }
+  const count = cells.length;
   return {
     mean,
-    covariance: [covariance(1, 1) + extraVariance[0], covariance(1, 2), covariance(2, 2) + extraVariance[1]],
+    covariance: [reds / count + extraVariance[0], both / count, blues / count + extraVariance[1]],
   };
 }
 
-/** Probability density of a cell's tint under the skin's colour. */
-export function skinDensity({ mean, covariance }: SkinTint): (tint: Float32Array, cell: number) => number {
+/** Probability density of the tint of the given cells under the skin's colour; 0 in all other cells. */
+export function skinDensities(
+  { mean, covariance }: SkinTint,
+  tint: Float32Array,
+  cells: readonly number[],
+): Float32Array {
   const [a, b, c] = covariance;
   const determinant = a * c - b * b;
   const norm = 1 / ((2 * Math.PI) ** 1.5 * Math.sqrt(determinant) * lightnessSigma);
-  return (tint, cell) => {
+  const densities = new Float32Array(tint.length / 3);
+  for (const cell of cells) {
     const light = (tint[3 * cell]! - mean[0]) / lightnessSigma;
     const red = tint[3 * cell + 1]! - mean[1];
     const blue = tint[3 * cell + 2]! - mean[2];
     const distance = (c * red * red - 2 * b * red * blue + a * blue * blue) / determinant + light * light;
-    return norm * Math.exp(-distance / 2);
-  };
+    densities[cell] = norm * Math.exp(-distance / 2);
+  }
+  return densities;
 }

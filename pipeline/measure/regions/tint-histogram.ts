@@ -41,9 +41,13 @@ export function toDensity(counts: Float32Array): Float32Array {
     }
     smooth = next;
   }
-  const total = smooth.reduce((sum, count) => sum + count, 0);
+  let total = 0;
+  for (const count of smooth) total += count;
   const even = 1 / binCount / binVolume;
-  return smooth.map((count) =>
-    total > 0 ? (1 - evenShare) * (count / total / binVolume) + evenShare * even : even,
-  );
+  const density = new Float32Array(binCount).fill(even);
+  if (total === 0) return density;
+  for (let bin = 0; bin < binCount; bin++) {
+    density[bin] = (1 - evenShare) * (smooth[bin]! / total / binVolume) + evenShare * even;
+  }
+  return density;
 }

@@ -29,6 +29,8 @@ export interface Pooled {
   readonly edges: readonly Edge[];
 }
 
+export const logSigma = (edge: Edge): number => Math.log(edge.sigmaPx);
+
 /** Relative uncertainty of an edge's sigma, natural logarithm. */
 export function relativeError(edge: Edge): number {
   return Math.hypot(modelError, edge.sigmaErrorPx / edge.sigmaPx);
@@ -92,9 +94,12 @@ function correctingShape({ value, error }: CommonShape, fittedPx: number): numbe
 /** Blur of the sharpest of the given edges. */
 export function poolEdges(edges: readonly Edge[]): Pooled {
   const used = usable(edges);
-  const logs = used.map((edge) => Math.log(edge.sigmaPx));
+  const logs = used.map(logSigma);
   const fitted = Math.exp(noisyQuantile(logs, used.map(relativeError), sharpestShare));
-  const sharpest = used.filter((edge) => edge.sigmaPx <= fitted * Math.exp(2 * relativeError(edge)));
+  const sharpest: Edge[] = [];
+  for (const edge of used) {
+    if (edge.sigmaPx <= fitted * Math.exp(2 * relativeError(edge))) sharpest.push(edge);
+  }
   const shape = correctingShape(commonShape(sharpest), fitted);
   return { sigmaPx: fitted / fittedOverTrueSigma(shape), shape, edges: used };
 }
@@ -106,27 +111,37 @@ export interface SuitedEdges {
   readonly held: boolean;
 }
 
+const sigmaOf = (edge: Edge): number => edge.sigmaPx;
+
 /** Quantile `sharpestShare` of the fitted sigmas as they are, native px: quick, and low by up to the edges' own uncertainty. */
 export function sharpestOf(edges: readonly Edge[]): number {
-  return percentile(
-    edges.map((edge) => edge.sigmaPx),
-    sharpestShare,
-  );
+  return percentile(edges.map(sigmaOf), sharpestShare);
+}
+
+/** Directions of edge normals, degrees: from the first to before the second. */
+export type Sector = readonly [number, number];
+
+const allRound: Sector = [0, 180];
+
+function inSector(edges: readonly Edge[], [from, to]: Sector): readonly Edge[] {
+  const inside: Edge[] = [];
+  for (const edge of edges) if (edge.normalDeg >= from && edge.normalDeg < to) inside.push(edge);
+  return inside;
 }
 
 /**
  * Takes the edges from the finest plane that holds them: begins with the native picture and climbs to a reduced one while the edges are
  * too few or too wide for the plane.
- * @returns `null` where no plane has enough edges that `keep` accepts.
+ * @returns `null` where no plane has enough edges in the sector.
  */
 export function climb(
   planes: readonly PlaneEdges[],
   fewest: number,
-  keep: (edge: Edge) => boolean = () => true,
+  sector: Sector = allRound,
 ): SuitedEdges | null {
   let best: SuitedEdges | null = null;
   for (const { scale, edges } of planes) {
-    const kept = edges().filter(keep);
+    const kept = inSector(edges(), sector);
     if (kept.length < fewest) continue;
     best = { edges: kept, held: sharpestOf(kept) <= comfortableSigma * scale };
     if (best.held) break;

@@ -4,6 +4,7 @@ import { type EdgePoints, edgePoints, gradientNoiseGain, type Window } from '../
 import type { LumaPlane, LumaTile } from '../../numeric/luma.ts';
 import { noiseSigma } from '../../numeric/noise.ts';
 import type { Edge } from './edge.ts';
+import type { PxSet } from './px-region.ts';
 
 /** Gradient over its noise from which on a point is looked at: five standard deviations leave one false point in a million samples. */
 const detection = 5;
@@ -60,16 +61,12 @@ export function findPoints(tile: LumaTile, half: LumaPlane, window?: Window): Fo
   return { points: edgePoints(tile, threshold, window), noise };
 }
 
-/** Numbers of the points that `wanted` accepts (native px), the strongest first; looked for no further than they are asked for. */
-export function* pointsWhere(
-  tile: LumaTile,
-  points: EdgePoints,
-  wanted: (x: number, y: number) => boolean,
-): Generator<number> {
+/** Numbers of the points in `place`, the strongest first; looked for no further than they are asked for. */
+export function* pointsIn(place: PxSet, tile: LumaTile, points: EdgePoints): Generator<number> {
   for (let k = 0; k < points.count; k++) {
     const i = points.index[k]!;
     const row = Math.floor(i / tile.width);
-    if (wanted(tile.x + tile.scale * (i - row * tile.width), tile.y + tile.scale * row)) yield k;
+    if (place.holds(tile.x + tile.scale * (i - row * tile.width), tile.y + tile.scale * row)) yield k;
   }
 }
 
@@ -145,7 +142,9 @@ export function sketchedSigmas(
   chosen: readonly number[],
   limit: number,
 ): readonly number[] {
-  return Array.from(candidates(tile, found, chosen, limit), ({ sketch }) => sketch.sigma);
+  const sigmas: number[] = [];
+  for (const { sketch } of candidates(tile, found, chosen, limit)) sigmas.push(sketch.sigma);
+  return sigmas;
 }
 
 /** The fit in native px; `null` where it is no isolated, blurred step of sufficient contrast. */

@@ -1,10 +1,9 @@
 import { profileReach } from '../../numeric/edge-sketch.ts';
 import { halveTile, type LumaTile } from '../../numeric/luma.ts';
-import { once } from '../../numeric/once.ts';
 import type { Edge } from './edge.ts';
-import { findPoints, pointsWhere, surveyEdges } from './edge-survey.ts';
+import { findPoints, pointsIn, surveyEdges } from './edge-survey.ts';
 import type { Picture } from './picture.ts';
-import { holds, type PxRegion } from './px-region.ts';
+import type { PxRegion } from './px-region.ts';
 
 /** Edges fitted in native luma and in luma of half the resolution; each at the first call. */
 export interface FineEdges {
@@ -18,31 +17,44 @@ export interface FineEdges {
  */
 const margin = profileReach + 2;
 
-/**
- * Surveys one small rectangle.
- * @param limit most fits in native luma; half as many in the half-size one.
- */
-export function surveyFine(picture: Picture, region: PxRegion, limit: number): FineEdges {
-  const { left, top, right, bottom } = region.rect;
-  const cut = (px: number): LumaTile => picture.cut(left - px, top - px, right + px, bottom + px);
-  const search = (tile: LumaTile, half: LumaTile, fits: number): readonly Edge[] => {
-    const found = findPoints(tile, half, {
+/** The edges of one small rectangle. */
+export class SurveyedRect implements FineEdges {
+  private readonly picture: Picture;
+  private readonly region: PxRegion;
+  private readonly limit: number;
+  private nativeEdges: readonly Edge[] | undefined;
+  private halfEdges: readonly Edge[] | undefined;
+
+  /** @param limit most fits in native luma; half as many in the half-size one. */
+  constructor(picture: Picture, region: PxRegion, limit: number) {
+    this.picture = picture;
+    this.region = region;
+    this.limit = limit;
+  }
+
+  native(): readonly Edge[] {
+    this.nativeEdges ??= this.search(this.cut(margin), this.limit);
+    return this.nativeEdges;
+  }
+
+  half(): readonly Edge[] {
+    this.halfEdges ??= this.search(halveTile(this.cut(2 * margin)), Math.ceil(this.limit / 2));
+    return this.halfEdges;
+  }
+
+  private cut(room: number): LumaTile {
+    const { left, top, right, bottom } = this.region.rect;
+    return this.picture.cut(left - room, top - room, right + room, bottom + room);
+  }
+
+  private search(tile: LumaTile, fits: number): readonly Edge[] {
+    const { left, top, right, bottom } = this.region.rect;
+    const found = findPoints(tile, halveTile(tile), {
       left: Math.floor((left - tile.x) / tile.scale),
       top: Math.floor((top - tile.y) / tile.scale),
       right: Math.ceil((right - tile.x) / tile.scale),
       bottom: Math.ceil((bottom - tile.y) / tile.scale),
     });
-    const chosen = pointsWhere(tile, found.points, (x, y) => holds(region, x, y));
-    return surveyEdges(tile, found, [...chosen], fits);
-  };
-  return {
-    native: once(() => {
-      const tile = cut(margin);
-      return search(tile, halveTile(tile), limit);
-    }),
-    half: once(() => {
-      const tile = halveTile(cut(2 * margin));
-      return search(tile, halveTile(tile), Math.ceil(limit / 2));
-    }),
-  };
+    return surveyEdges(tile, found, [...pointsIn(this.region, tile, found.points)], fits);
+  }
 }

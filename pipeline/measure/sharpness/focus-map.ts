@@ -5,6 +5,7 @@ import type { PlaneEdges } from './edge.ts';
 import { climb, sharpestOf, sharpestShare } from './edge-pool.ts';
 import { sketchedSigmas, surveyEdges } from './edge-survey.ts';
 import { type CoarsePlane, type Picture, tilesOfPoints } from './picture.ts';
+import type { PxSet } from './px-region.ts';
 import { searchGrid } from './region-planes.ts';
 
 /** Cells along the longer and the shorter side of the frame: about square at 3:2. */
@@ -21,11 +22,31 @@ const blurredSigma = 0.75;
 /** Reduced planes looked at: the second holds sigmas of 20 px and more. */
 const reducedPlanes = 2;
 
+/** The cells of a grid over the picture, `width` x `height` native px. */
 interface Cells {
   readonly columns: number;
   readonly rows: number;
-  /** Number of the cell that holds a native px. */
-  at(x: number, y: number): number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Number of the cell that holds a native px. */
+function cellAt({ columns, rows, width, height }: Cells, x: number, y: number): number {
+  return cellAlong(y, height, rows) * columns + cellAlong(x, width, columns);
+}
+
+class Cell implements PxSet {
+  private readonly cells: Cells;
+  private readonly number: number;
+
+  constructor(cells: Cells, number: number) {
+    this.cells = cells;
+    this.number = number;
+  }
+
+  holds(x: number, y: number): boolean {
+    return cellAt(this.cells, x, y) === this.number;
+  }
 }
 
 /** Blur of the sharpest edges in each cell of a grid over the whole frame. */
@@ -33,11 +54,7 @@ export function focusMap(picture: Picture): FocusMap {
   const upright = picture.height > picture.width;
   const columns = upright ? shortSide : longSide;
   const rows = upright ? longSide : shortSide;
-  const cells: Cells = {
-    columns,
-    rows,
-    at: (x, y) => cellAlong(y, picture.height, rows) * columns + cellAlong(x, picture.width, columns),
-  };
+  const cells: Cells = { columns, rows, width: picture.width, height: picture.height };
   const points = picture.coarse().map((plane) => pointsOfCells(plane, cells));
   const sigmaPx = Array.from({ length: columns * rows }, (_, cell) => {
     const planes = cellPlanes(picture, cells, cell, points);
@@ -69,7 +86,7 @@ function pointsOfCells({ tile, found }: CoarsePlane, cells: Cells): readonly (re
   for (let k = 0; k < found.points.count; k++) {
     const i = found.points.index[k]!;
     const y = Math.floor(i / tile.width);
-    lists[cells.at(tile.x + tile.scale * (i - y * tile.width), tile.y + tile.scale * y)]!.push(k);
+    lists[cellAt(cells, tile.x + tile.scale * (i - y * tile.width), tile.y + tile.scale * y)]!.push(k);
   }
   return lists;
 }
@@ -80,9 +97,8 @@ function cellPlanes(
   cell: number,
   points: readonly (readonly (readonly number[])[])[],
 ): readonly PlaneEdges[] {
-  const inCell = (x: number, y: number): boolean => cells.at(x, y) === cell;
   const tiles = tilesOfPoints(picture, points[0]?.[cell] ?? [], tilesInCell);
-  const fine = once(() => searchGrid(picture, tiles, inCell, fewestInCell));
+  const fine = once(() => searchGrid(picture, tiles, new Cell(cells, cell), fewestInCell));
   return [
     { scale: 1, edges: () => fine().native() },
     ...picture

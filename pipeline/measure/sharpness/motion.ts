@@ -1,7 +1,14 @@
 import { type DirectionalSpread, directionalSpread } from '../../numeric/directional-spread.ts';
 import { fittedOverTrueSigma, shapeOfMotion } from '../../numeric/spread-shape.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
-import { type CommonShape, climb, commonShape, relativeError, shapeCertainty } from './edge-pool.ts';
+import {
+  type CommonShape,
+  climb,
+  commonShape,
+  logSigma,
+  relativeError,
+  shapeCertainty,
+} from './edge-pool.ts';
 
 /** Sectors of edge normals, degrees wide: each is read from the plane that suits its blur. */
 const sectorDeg = 15;
@@ -63,6 +70,8 @@ const cos30 = Math.cos(Math.PI / 6);
 /** Scatter of the edges round the fit, natural logarithm, above which the softness is that of the things themselves. */
 const largestScatter = 0.3;
 
+const normalOf = (edge: Edge): number => edge.normalDeg;
+
 export interface BlurDirection {
   /** `motion`: spread along one direction. `defocus`: the same in all directions. */
   readonly kind: 'motion' | 'defocus';
@@ -85,11 +94,7 @@ export function blurDirection(
 ): BlurDirection | null {
   const edges = edgesAllRound(planes, rule);
   if (edges === null) return null;
-  const fit = directionalSpread(
-    edges.map((edge) => Math.log(edge.sigmaPx)),
-    edges.map(relativeError),
-    edges.map((edge) => edge.normalDeg),
-  );
+  const fit = directionalSpread(edges.map(logSigma), edges.map(relativeError), edges.map(normalOf));
   if (fit === null) return null;
   const motion = straightMotion(fit);
   return {
@@ -111,8 +116,7 @@ function edgesAllRound(
     const sectors: number[] = [];
     let held = true;
     for (let deg = 0; deg < 180; deg += sectorDeg) {
-      const inSector = (edge: Edge): boolean => edge.normalDeg >= deg && edge.normalDeg < deg + sectorDeg;
-      const suited = climb(planes.slice(0, depth), fewestInSector, inSector);
+      const suited = climb(planes.slice(0, depth), fewestInSector, [deg, deg + sectorDeg]);
       if (suited === null) continue;
       sectors.push(deg);
       edges.push(...suited.edges);
@@ -150,10 +154,14 @@ function isMotion(
   edges: readonly Edge[],
   rule: MotionRule,
 ): boolean {
-  const cosine = (edge: Edge): number => Math.abs(Math.cos(((edge.normalDeg - fit.deg) * Math.PI) / 180));
-  const along = edges.filter((edge) => cosine(edge) > cos30);
-  const across = edges.filter((edge) => cosine(edge) < 0.5);
-  if (along.length < rule.fewestAlong || across.length < rule.fewestAcross) return false;
+  const along: Edge[] = [];
+  let across = 0;
+  for (const edge of edges) {
+    const cosine = Math.abs(Math.cos(((edge.normalDeg - fit.deg) * Math.PI) / 180));
+    if (cosine > cos30) along.push(edge);
+    if (cosine < 0.5) across++;
+  }
+  if (along.length < rule.fewestAlong || across < rule.fewestAcross) return false;
   if (fit.logRatio < Math.log(rule.leastRatio) || fit.logRatio < rule.leastCertainty * fit.logRatioError) {
     return false;
   }

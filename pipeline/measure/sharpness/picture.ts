@@ -1,7 +1,8 @@
 import type { FrameImage } from '../../contracts/frame-image.ts';
 import { cutLuma, halveTile, type LumaTile } from '../../numeric/luma.ts';
 import { type FoundPoints, findPoints } from './edge-survey.ts';
-import { type FineEdges, surveyFine } from './fine-edges.ts';
+import { type FineEdges, SurveyedRect } from './fine-edges.ts';
+import { regionOfRect } from './px-region.ts';
 
 /** A reduced plane of the whole picture and the edge points on it. */
 export interface CoarsePlane {
@@ -114,7 +115,7 @@ function picture(width: number, height: number, cut: Picture['cut'], whole: () =
           right: Math.min(width, left + gridSide),
           bottom: Math.min(height, top + gridSide),
         };
-        edges = surveyFine(self, { rect, contains: () => true }, fitsInGridTile);
+        edges = new SurveyedRect(self, regionOfRect(rect), fitsInGridTile);
         tiles.set(key, edges);
       }
       return edges;

@@ -9,21 +9,44 @@ export interface PxRect {
   readonly bottom: number;
 }
 
-/** A rectangle and which of its px belong. */
-export interface PxRegion {
-  readonly rect: PxRect;
-  contains(x: number, y: number): boolean;
-}
-
 interface Size {
   readonly width: number;
   readonly height: number;
 }
 
-/** Px centres are whole numbers: px 0 reaches from -0.5 to 0.5. */
-export function holds(region: PxRegion, x: number, y: number): boolean {
-  const { left, top, right, bottom } = region.rect;
-  return x >= left - 0.5 && x < right - 0.5 && y >= top - 0.5 && y < bottom - 0.5 && region.contains(x, y);
+/** Px of a picture. Asked for every edge point, so its implementations are classes: see DEVELOPERS.md, "Hot closures". */
+export interface PxSet {
+  /** Px centres are whole numbers: px 0 reaches from -0.5 to 0.5. */
+  holds(x: number, y: number): boolean;
+}
+
+/** A mask that spans the picture, and how many native px a px of it is wide and high. */
+interface Cover {
+  readonly mask: Mask;
+  readonly scaleX: number;
+  readonly scaleY: number;
+}
+
+/** A rectangle, or those of its px that a mask covers. */
+export class PxRegion implements PxSet {
+  readonly rect: PxRect;
+  private readonly cover: Cover | null;
+
+  constructor(rect: PxRect, cover: Cover | null) {
+    this.rect = rect;
+    this.cover = cover;
+  }
+
+  holds(x: number, y: number): boolean {
+    const { left, top, right, bottom } = this.rect;
+    if (!(x >= left - 0.5 && x < right - 0.5 && y >= top - 0.5 && y < bottom - 0.5)) return false;
+    return this.cover === null || covers(this.cover, x, y);
+  }
+
+  /** The px of the region in a smaller rectangle. */
+  within(rect: PxRect): PxRegion {
+    return new PxRegion(rect, this.cover);
+  }
 }
 
 /** The box in px, clipped to the picture. */
@@ -42,11 +65,17 @@ export function areaPx(rect: PxRect): number {
 }
 
 export function regionOfRect(rect: PxRect): PxRegion {
-  return { rect, contains: () => true };
+  return new PxRegion(rect, null);
 }
 
 /** Coverage from which on a px of a mask (0..255) is inside: half. */
 const inside = 128;
+
+function covers({ mask, scaleX, scaleY }: Cover, x: number, y: number): boolean {
+  const mx = Math.min(mask.width - 1, Math.max(0, Math.floor((x + 0.5) / scaleX)));
+  const my = Math.min(mask.height - 1, Math.max(0, Math.floor((y + 0.5) / scaleY)));
+  return mask.data[my * mask.width + mx]! >= inside;
+}
 
 /** The px a mask covers at least half, with the smallest rectangle round them; `null` where there are none. */
 export function regionOfMask(mask: Mask, size: Size): PxRegion | null {
@@ -70,17 +99,11 @@ export function regionOfMask(mask: Mask, size: Size): PxRegion | null {
   if (right < 0) return null;
   const scaleX = size.width / mask.width;
   const scaleY = size.height / mask.height;
-  return {
-    rect: {
-      left: Math.floor(left * scaleX),
-      top: Math.floor(top * scaleY),
-      right: Math.min(size.width, Math.ceil((right + 1) * scaleX)),
-      bottom: Math.min(size.height, Math.ceil((bottom + 1) * scaleY)),
-    },
-    contains: (x, y) => {
-      const mx = Math.min(mask.width - 1, Math.max(0, Math.floor((x + 0.5) / scaleX)));
-      const my = Math.min(mask.height - 1, Math.max(0, Math.floor((y + 0.5) / scaleY)));
-      return mask.data[my * mask.width + mx]! >= inside;
-    },
+  const rect: PxRect = {
+    left: Math.floor(left * scaleX),
+    top: Math.floor(top * scaleY),
+    right: Math.min(size.width, Math.ceil((right + 1) * scaleX)),
+    bottom: Math.min(size.height, Math.ceil((bottom + 1) * scaleY)),
   };
+  return new PxRegion(rect, { mask, scaleX, scaleY });
 }

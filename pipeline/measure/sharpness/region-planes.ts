@@ -1,9 +1,9 @@
 import { once } from '../../numeric/once.ts';
 import type { Edge, PlaneEdges } from './edge.ts';
-import { pointsWhere, surveyEdges } from './edge-survey.ts';
-import { type FineEdges, surveyFine } from './fine-edges.ts';
+import { pointsIn, surveyEdges } from './edge-survey.ts';
+import { type FineEdges, SurveyedRect } from './fine-edges.ts';
 import { type CoarsePlane, type GridTile, type Picture, tilesOfPoints } from './picture.ts';
-import { areaPx, holds, type PxRect, type PxRegion } from './px-region.ts';
+import { areaPx, type PxRect, type PxRegion, type PxSet } from './px-region.ts';
 
 /** Regions up to this area, native px, are searched all over and closely: eyes, a face, a test chart. */
 const closeArea = 200_000;
@@ -35,13 +35,12 @@ export function regionPlanes(
   region: PxRegion,
   search: Thoroughness,
 ): readonly PlaneEdges[] {
-  const wanted = (x: number, y: number): boolean => holds(region, x, y);
-  const chosen = ({ tile, found }: CoarsePlane): Iterable<number> => pointsWhere(tile, found.points, wanted);
+  const chosen = ({ tile, found }: CoarsePlane): Iterable<number> => pointsIn(region, tile, found.points);
   const fine = once(() => {
     if (areaPx(region.rect) <= closeArea) return searchClosely(picture, region, search.fits);
     const first = picture.coarse()[0];
     const tiles = first === undefined ? [] : tilesOfPoints(picture, chosen(first), search.tiles);
-    return searchGrid(picture, tiles, wanted, search.edges);
+    return searchGrid(picture, tiles, region, search.edges);
   });
   return [
     { scale: 1, edges: () => fine().native() },
@@ -67,7 +66,7 @@ function searchClosely(picture: Picture, region: PxRegion, fitsInAll: number): F
         right: Math.min(right, x + closeTileSide),
         bottom: Math.min(bottom, y + closeTileSide),
       };
-      tiles.push(surveyFine(picture, { rect, contains: region.contains }, fits));
+      tiles.push(new SurveyedRect(picture, region.within(rect), fits));
     }
   }
   return {
@@ -80,19 +79,16 @@ function searchClosely(picture: Picture, region: PxRegion, fitsInAll: number): F
 export function searchGrid(
   picture: Picture,
   tiles: readonly GridTile[],
-  wanted: (x: number, y: number) => boolean,
+  place: PxSet,
   enough: number,
 ): FineEdges {
   const search = (plane: keyof FineEdges) => (): readonly Edge[] => {
     const edges: Edge[] = [];
     for (const { column, row } of tiles) {
       if (edges.length >= enough) break;
-      edges.push(
-        ...picture
-          .gridTile(column, row)
-          [plane]()
-          .filter((edge) => wanted(edge.x, edge.y)),
-      );
+      for (const edge of picture.gridTile(column, row)[plane]()) {
+        if (place.holds(edge.x, edge.y)) edges.push(edge);
+      }
     }
     return edges;
   };

@@ -34,7 +34,7 @@ function squaresInside(region: PxRegion): readonly PxRect[] {
       const places = [0.05, 0.5, 0.95].flatMap((v) =>
         [0.05, 0.5, 0.95].map((h) => [x + h * side, y + v * side] as const),
       );
-      if (places.every(([px, py]) => region.contains(px, py))) {
+      if (places.every(([px, py]) => region.holds(px, py))) {
         squares.push({ left: x, top: y, right: x + side, bottom: y + side });
       }
     }

@@ -10,7 +10,7 @@ import {
   unionBox,
 } from '../../../pipeline/numeric/boxes.ts';
 import { pairBoxes } from '../../../pipeline/numeric/matching.ts';
-import { overlapsMoreThan, suppress } from '../../../pipeline/numeric/suppression.ts';
+import { suppress } from '../../../pipeline/numeric/suppression.ts';
 
 const coordinate = fc.integer({ min: -50, max: 50 });
 const size = fc.integer({ min: 1, max: 60 });
@@ -74,7 +74,7 @@ describe('suppression', () => {
   it('keeps a subset in which no two boxes overlap more than asked, and every box that went overlaps a better one', () => {
     fc.assert(
       fc.property(fc.array(scored, { maxLength: 12 }), (boxes) => {
-        const kept = suppress(boxes, overlapsMoreThan(0.5));
+        const kept = suppress(boxes, 0.5);
         for (const a of kept) {
           expect(boxes).toContain(a);
           for (const b of kept) {
@@ -93,8 +93,8 @@ describe('suppression', () => {
   it('done twice changes nothing more, and the best box always stays', () => {
     fc.assert(
       fc.property(fc.array(scored, { minLength: 1, maxLength: 12 }), (boxes) => {
-        const once = suppress(boxes, overlapsMoreThan(0.4));
-        expect(suppress(once, overlapsMoreThan(0.4))).toEqual(once);
+        const once = suppress(boxes, 0.4);
+        expect(suppress(once, 0.4)).toEqual(once);
         expect(once[0]?.score).toBe(Math.max(...boxes.map((item) => item.score)));
       }),
     );
