@@ -4,8 +4,8 @@ import { join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** What decides a measurement: the code that makes it, the networks, and the libraries that decode and run them. */
-const measuringFolders = ['contracts', 'decode', 'measure', 'numeric'];
-const measuringPackages = ['exifr', 'onnxruntime-node', 'sharp', 'zxing-wasm'];
+const measuringFolders = ['contracts', 'decode', 'kernels', 'measure', 'numeric'];
+const measuringPackages = ['assemblyscript', 'exifr', 'onnxruntime-node', 'sharp', 'zxing-wasm'];
 
 const pipeline = new URL('../', import.meta.url);
 

@@ -5,6 +5,8 @@
  * skipped. Sample positions are px centres. Outside the picture the `fill` colour is taken.
  */
 
+import { alignment, bytesAt, floatsAt, kernels, Room } from '../kernels/kernels.ts';
+
 /** 8-bit RGB, interleaved, row after row. */
 export interface RgbPicture {
   readonly width: number;
@@ -87,70 +89,27 @@ export function resample(
   // Places go from left to right: only the source columns between the first one's and the last one's are looked at.
   const left = columns.first[0]!;
   const right = columns.first[width - 1]! + columns.count[width - 1]!;
-  const row = new Float64Array(3 * (right - left));
-  const result = new Float32Array(3 * width * height);
+  const stride = 3 * picture.width;
+  const samples = 3 * (right - left);
+
+  const room = new Room();
+  const source = room.take(Math.max(...rows.count) * stride + alignment);
+  const sums = room.take(8 * samples + alignment);
+  const rowWeights = room.put(rows.weights);
+  const first = room.put(columns.first.map((at) => at - left));
+  const count = room.put(columns.count);
+  const weights = room.put(columns.weights);
+  const outside = room.put(columns.outside.map((share) => share * fill));
+  const into = room.take(12 * width * height + alignment);
+  const bytes = bytesAt(source, into - source);
   for (let place = 0; place < height; place++) {
-    mixRows(picture, left, rows, place, fill, row);
-    narrowRow(row, left, columns, fill, result, 3 * width * place);
+    const start = rows.first[place]! * stride + 3 * left;
+    const taken = rows.count[place]!;
+    if (taken > 0) bytes.set(picture.data.subarray(start, start + (taken - 1) * stride + samples));
+    const weightsOfRows = rowWeights + 8 * rows.perPlace * place;
+    kernels.mixRows(source, stride, weightsOfRows, taken, rows.outside[place]! * fill, samples, sums);
+    const row = into + 12 * width * place;
+    kernels.mixColumns(sums, width, first, count, weights, columns.perPlace, outside, row);
   }
-  return result;
-}
-
-/** Adds up the source rows of one output row, as many at a time as there are: each pass over the sums costs as much as a row. */
-function mixRows(
-  { width, data }: RgbPicture,
-  left: number,
-  { first, count, weights, perPlace, outside }: Taps,
-  place: number,
-  fill: number,
-  into: Float64Array,
-): void {
-  const stride = 3 * width;
-  let source = first[place]! * stride + 3 * left;
-  let tap = place * perPlace;
-  const end = tap + count[place]!;
-  into.fill(outside[place]! * fill);
-  for (; tap + 3 < end; tap += 4, source += 4 * stride) {
-    const [a, b, c, d] = [weights[tap]!, weights[tap + 1]!, weights[tap + 2]!, weights[tap + 3]!];
-    for (let i = 0, at = source; i < into.length; i++, at++) {
-      into[i]! +=
-        a * data[at]! + b * data[at + stride]! + c * data[at + 2 * stride]! + d * data[at + 3 * stride]!;
-    }
-  }
-  for (; tap + 1 < end; tap += 2, source += 2 * stride) {
-    const [a, b] = [weights[tap]!, weights[tap + 1]!];
-    for (let i = 0, at = source; i < into.length; i++, at++) {
-      into[i]! += a * data[at]! + b * data[at + stride]!;
-    }
-  }
-  if (tap < end) {
-    const weight = weights[tap]!;
-    for (let i = 0, at = source; i < into.length; i++, at++) into[i]! += weight * data[at]!;
-  }
-}
-
-/** @param left source column at which `row` begins */
-function narrowRow(
-  row: Float64Array,
-  left: number,
-  { first, count, weights, perPlace, outside }: Taps,
-  fill: number,
-  into: Float32Array,
-  start: number,
-): void {
-  for (let place = 0, to = start; place < first.length; place++, to += 3) {
-    let red = outside[place]! * fill;
-    let green = red;
-    let blue = red;
-    const end = place * perPlace + count[place]!;
-    for (let tap = place * perPlace, at = 3 * (first[place]! - left); tap < end; tap++, at += 3) {
-      const weight = weights[tap]!;
-      red += weight * row[at]!;
-      green += weight * row[at + 1]!;
-      blue += weight * row[at + 2]!;
-    }
-    into[to] = red;
-    into[to + 1] = green;
-    into[to + 2] = blue;
-  }
+  return floatsAt(into, 3 * width * height).slice();
 }

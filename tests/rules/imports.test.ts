@@ -8,7 +8,8 @@ const allowed: Readonly<
   Record<string, { readonly folders: readonly string[]; readonly packages: readonly string[] }>
 > = {
   contracts: { folders: [], packages: ['zod'] },
-  numeric: { folders: [], packages: [] },
+  kernels: { folders: [], packages: ['node:crypto', 'node:fs', 'assemblyscript'] },
+  numeric: { folders: ['kernels'], packages: [] },
   errors: { folders: [], packages: [] },
   decode: { folders: ['contracts', 'numeric', 'errors'], packages: ['sharp', 'exifr'] },
   intake: {

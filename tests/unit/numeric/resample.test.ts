@@ -1,5 +1,6 @@
 import '@tensorflow/tfjs-backend-cpu';
 import { ready, setBackend, tensor3d, image as tfImage } from '@tensorflow/tfjs-core';
+import fc from 'fast-check';
 import sharp from 'sharp';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { type RgbPicture, resample } from '../../../pipeline/numeric/resample.ts';
@@ -8,6 +9,16 @@ import { seededRandom } from '../../helpers/random.ts';
 function noise(width: number, height: number): RgbPicture {
   const random = seededRandom(width * 1000 + height);
   return { width, height, data: Uint8Array.from({ length: 3 * width * height }, () => 256 * random()) };
+}
+
+/** Shares of the source places, also of those outside, in one output place: the triangle of the docstring, written out. */
+function shares(start: number, length: number, places: number, place: number): readonly [number, number][] {
+  const reach = Math.max(length / places, 1);
+  const centre = start + ((place + 0.5) * length) / places - 0.5;
+  const near = Array.from({ length: 2 * Math.ceil(reach) + 2 }, (_, i) => Math.floor(centre - reach) + i);
+  const weights = near.map((at) => Math.max(0, 1 - Math.abs(at - centre) / reach));
+  const sum = weights.reduce((a, b) => a + b, 0);
+  return near.map((at, i) => [at, weights[i]! / sum]);
 }
 
 const whole = ({ width, height }: RgbPicture) => ({ x: 0, y: 0, width, height });
@@ -80,6 +91,41 @@ describe('resample', () => {
     expect(result[3 * (12 * 5 + 5)]).toBeCloseTo(200, 4);
     const beyond = resample(picture, { x: 100, y: 100, width: 5, height: 5 }, 3, 3, 7);
     for (const value of beyond) expect(value).toBeCloseTo(7, 4);
+  });
+
+  it('is the mean of the px under its triangle, for any region and size', () => {
+    const side = fc.integer({ min: 1, max: 40 });
+    const start = fc.double({ min: -20, max: 30, noNaN: true });
+    const length = fc.double({ min: 0.5, max: 60, noNaN: true });
+    fc.assert(
+      fc.property(
+        side,
+        side,
+        start,
+        start,
+        length,
+        length,
+        side,
+        side,
+        (w, h, x, y, wide, tall, to, down) => {
+          const picture = noise(w, h);
+          const result = resample(picture, { x, y, width: wide, height: tall }, to, down, 9);
+          for (let i = 0; i < result.length; i++) {
+            const [row, column, channel] = [Math.floor(i / 3 / to), Math.floor(i / 3) % to, i % 3];
+            let expected = 0;
+            for (const [sy, shareY] of shares(y, tall, down, row)) {
+              for (const [sx, shareX] of shares(x, wide, to, column)) {
+                const inside = sx >= 0 && sx < w && sy >= 0 && sy < h;
+                const value = inside ? picture.data[3 * (sy * w + sx) + channel]! : 9;
+                expected += shareX * shareY * value;
+              }
+            }
+            expect(result[i]).toBeCloseTo(expected, 3);
+          }
+        },
+      ),
+      { numRuns: 60 },
+    );
   });
 
   it('works on one px and refuses an empty region', () => {
