@@ -31,7 +31,7 @@ const allowed: Readonly<
   },
   store: {
     folders: ['contracts', 'errors'],
-    packages: ['node:crypto', 'node:fs/promises', 'node:path'],
+    packages: ['node:crypto', 'node:fs', 'node:fs/promises', 'node:path', 'node:util'],
   },
   checks: { folders: ['contracts', 'numeric'], packages: [] },
   profile: {
