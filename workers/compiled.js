@@ -19,6 +19,10 @@ const builds = `${root}node_modules/.cache/nightrail`;
 /** Everything that is started or imported by name. Each becomes a file of the same name; what they share, a file of its own. */
 const entries = ['workers/main.ts', 'workers/pool/host.ts', 'workers/pool/measuring.ts'];
 const sourceFolders = ['pipeline', 'workers'];
+/** A library of many files that every start needs: bundled too, as one file loads sooner than a hundred. */
+const bundled = ['zod'];
+/** Tells the processes and threads that a command starts where its build is. */
+const told = 'NIGHTRAIL_BUILD';
 /** A command that runs for days still loads parts of its build. */
 const keptMs = 30 * 24 * 3600 * 1000;
 
@@ -61,6 +65,7 @@ const ownPlaces = {
 
 async function compile(build) {
   const { build: bundle } = await import('esbuild');
+  const { dependencies } = JSON.parse(readFileSync(`${root}package.json`, 'utf8'));
   const making = `${builds}/${randomUUID()}.tmp`;
   await bundle({
     absWorkingDir: root,
@@ -69,7 +74,9 @@ async function compile(build) {
     outdir: making,
     bundle: true,
     splitting: true,
-    packages: 'external',
+    external: Object.keys(dependencies).filter((name) => !bundled.includes(name)),
+    // Node would have to compile a file of any other name to see that it is a module.
+    outExtension: { '.js': '.mjs' },
     platform: 'node',
     format: 'esm',
     target: 'node20',
@@ -111,13 +118,22 @@ async function upToDate() {
   }
 }
 
+/** The build that the command runs which started this process or thread; `null` in the command itself. */
+function fromStarter() {
+  const build = process.env[told];
+  return build?.startsWith(builds) && existsSync(build) ? build : null;
+}
+
 /**
  * @param source one of the entries.
  * @returns its exports.
  */
 export async function load(source) {
-  const build = await upToDate();
-  if (build !== null) return import(pathToFileURL(`${build}/${source.replace(/\.ts$/, '.js')}`).href);
+  const build = fromStarter() ?? (await upToDate());
+  if (build !== null) {
+    process.env[told] = build;
+    return import(pathToFileURL(`${build}/${source.replace(/\.ts$/, '.mjs')}`).href);
+  }
   await import('./typescript.js');
   return import(new URL(`../${source}`, import.meta.url).href);
 }

@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import type { Dispatcher, FrameOutcome, Progress } from '../../pipeline/contracts/work.ts';
 import { codedError } from '../../pipeline/errors.ts';
@@ -21,6 +22,8 @@ export interface PoolOptions extends FramePoolOptions {
 export function createPoolDispatcher(options: PoolOptions): Dispatcher {
   const { cache, version } = options;
   const pool = createFramePool(options);
+  // A store that is not there knows no frame.
+  if (!existsSync(cache)) pool.start();
 
   async function measure(
     { frames }: Delivery,

@@ -31,6 +31,8 @@ export interface FramePool {
    * Rejects with a CodedError where the store cannot be used, and when nothing can be measured any more.
    */
   measure(task: FrameTask): Promise<FrameOutcome | null>;
+  /** Starts the measuring process, where it is known that frames will come. */
+  start(): void;
   /** Finishes the frames in hand and begins no other. */
   stop(): void;
   close(): Promise<void>;
@@ -165,9 +167,7 @@ export function createFramePool(options: FramePoolOptions): FramePool {
     pump();
   }
 
-  function hand(entry: Entry): void {
-    entry.begun = false;
-    inHand.set(entry.ticket, entry);
+  function running(): HostProcess {
     host ??= startHost(
       {
         threads: budget.threads,
@@ -179,7 +179,13 @@ export function createFramePool(options: FramePoolOptions): FramePool {
       { begun, message: hear, ended: hostEnded },
       log,
     );
-    host.send({ kind: 'measure', ticket: entry.ticket, task: entry.task });
+    return host;
+  }
+
+  function hand(entry: Entry): void {
+    entry.begun = false;
+    inHand.set(entry.ticket, entry);
+    running().send({ kind: 'measure', ticket: entry.ticket, task: entry.task });
   }
 
   function pump(): void {
@@ -210,6 +216,9 @@ export function createFramePool(options: FramePoolOptions): FramePool {
         waiting.push({ ticket: tickets++, task, tries: 0, begun: false, resolve, reject });
         pump();
       });
+    },
+    start() {
+      running();
     },
     stop() {
       stopped = true;
