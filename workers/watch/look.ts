@@ -4,6 +4,7 @@ import { dirname, join } from 'node:path';
 import type { Delivery } from '../../pipeline/contracts/delivery.ts';
 import { CodedError } from '../../pipeline/errors.ts';
 import { fileStamps } from '../file-stamps.ts';
+import { endsWhole } from './ends-whole.ts';
 import type { FolderEvents } from './folder-events.ts';
 import type { Look } from './watch-folder.ts';
 
@@ -31,13 +32,25 @@ function awayWords(path: string, { code, message }: CodedError, known: boolean):
  */
 export function createLook(path: string, root: string, read: () => Promise<Delivery>, events: FolderEvents) {
   let known = false;
+  let before: ReadonlyMap<string, string | null> = new Map();
+
+  /** Frames that came or were written to since the last look and end as a picture does; none where every frame is new. */
+  async function wholeSince({ frames }: Delivery, stamps: ReadonlyMap<string, string | null>) {
+    const changed = known ? frames.filter(({ id }) => stamps.get(id) !== before.get(id)) : [];
+    const whole = new Set<string>();
+    for (const { id, path: file } of changed) if (await endsWhole(file)) whole.add(id);
+    return whole;
+  }
+
   return async function look(): Promise<Look> {
     try {
       const delivery = await read();
       const stamps = await fileStamps(delivery.frames);
       await events.follow(await foldersOf(root, delivery));
+      const whole = await wholeSince(delivery, stamps);
       known = true;
-      return { delivery, stamps };
+      before = stamps;
+      return { delivery, stamps, whole };
     } catch (error) {
       if (!(error instanceof CodedError) || error.kind !== 'usage') throw error;
       await events.follow(await foldersOf(root, null));

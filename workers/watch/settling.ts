@@ -1,6 +1,6 @@
 /**
  * Which files of a watched folder are complete now. Nothing tells when a copy ends, so a file counts as complete once its stamp
- * has stood for a moment; whether it really ends there, measuring finds out, and a file that is written to again comes again.
+ * has stood for a moment, or once it ends as a picture does; whether it really ends there, measuring finds out, and a file that is written to again comes again.
  */
 
 interface Watched {
@@ -24,8 +24,14 @@ export interface Settling {
    * @param stamps every file of the folder to its stamp; `null` is a file that is gone again.
    * @param nowMs of a clock that only goes forward.
    * @param settleMs how long a stamp must have stood.
+   * @param whole files whose end says that nothing more is to come: they need not stand.
    */
-  look(stamps: ReadonlyMap<string, string | null>, nowMs: number, settleMs: number): Settled;
+  look(
+    stamps: ReadonlyMap<string, string | null>,
+    nowMs: number,
+    settleMs: number,
+    whole?: ReadonlySet<string>,
+  ): Settled;
   /** Whether some file is still being waited for. */
   isWaiting(): boolean;
   /** How long the file has stood unchanged, ms. */
@@ -35,14 +41,14 @@ export interface Settling {
 export function createSettling(): Settling {
   const files = new Map<string, Watched>();
 
-  function isCompleteNow(file: string, stamp: string, nowMs: number, settleMs: number): boolean {
+  function isCompleteNow(file: string, stamp: string, nowMs: number, mustStandMs: number): boolean {
     let watched = files.get(file);
     if (watched?.stamp !== stamp) {
       watched = { stamp, sinceMs: nowMs, complete: false, missingSinceMs: null };
       files.set(file, watched);
     }
     watched.missingSinceMs = null;
-    if (watched.complete || nowMs - watched.sinceMs < settleMs) return false;
+    if (watched.complete || nowMs - watched.sinceMs < mustStandMs) return false;
     watched.complete = true;
     return true;
   }
@@ -53,9 +59,9 @@ export function createSettling(): Settling {
   }
 
   return {
-    look(stamps, nowMs, settleMs) {
+    look(stamps, nowMs, settleMs, whole) {
       const complete = [...stamps].flatMap(([file, stamp]) =>
-        stamp !== null && isCompleteNow(file, stamp, nowMs, settleMs) ? [file] : [],
+        stamp !== null && isCompleteNow(file, stamp, nowMs, whole?.has(file) ? 0 : settleMs) ? [file] : [],
       );
       const missing = [...files].filter(([file]) => (stamps.get(file) ?? null) === null);
       const gone = missing.filter(([file, watched]) => isGoneNow(file, watched, nowMs, settleMs));

@@ -2,11 +2,10 @@
  * The loop of a watch: look at the folder, measure what is complete, tell what is new, and wait for an event or for the next look.
  * Every wait counts on a clock that only goes forward, so a machine whose time is set meanwhile misses nothing.
  */
-import { setTimeout as delay } from 'node:timers/promises';
 import type { DeliveredFrame, Delivery } from '../../pipeline/contracts/delivery.ts';
 import { count } from '../../pipeline/contracts/wording.ts';
 import type { FrameOutcome } from '../../pipeline/contracts/work.ts';
-import type { Bell } from './bell.ts';
+import { type Bell, createBell } from './bell.ts';
 import { createFrameLedger } from './frame-ledger.ts';
 import { createSettling } from './settling.ts';
 
@@ -22,7 +21,12 @@ const arrivingShare = 5;
 
 /** What a look at the folder found: its frames with the stamps of their files, or a sentence why it cannot be seen. */
 export type Look =
-  | { readonly delivery: Delivery; readonly stamps: ReadonlyMap<string, string | null> }
+  | {
+      readonly delivery: Delivery;
+      readonly stamps: ReadonlyMap<string, string | null>;
+      /** Frames that came or were written to since the last look and end as a picture does. */
+      readonly whole: ReadonlySet<string>;
+    }
   | { readonly away: string };
 
 /** What changed since the last time, and all that is known now. */
@@ -72,7 +76,14 @@ function narrowed(delivery: Delivery, ids: ReadonlyMap<string, unknown>): Delive
 export async function watchFolder(parts: WatchParts, stop: AbortSignal): Promise<Watched> {
   const { bell, nowMs } = parts;
   const settling = createSettling();
-  const ledger = createFrameLedger({ ...parts, onEnd: () => bell.ring() });
+  const measuredBell = createBell();
+  const ledger = createFrameLedger({
+    ...parts,
+    onEnd: () => {
+      measuredBell.ring();
+      bell.ring();
+    },
+  });
   const backlog = new Set<string>();
   let delivery: Delivery | null = null;
   let away: string | null = null;
@@ -98,7 +109,7 @@ export async function watchFolder(parts: WatchParts, stop: AbortSignal): Promise
     away = null;
     if (looks === 1) beginWith(found.delivery);
     delivery = found.delivery;
-    const settled = settling.look(found.stamps, nowMs(), mustStandMs);
+    const settled = settling.look(found.stamps, nowMs(), mustStandMs, found.whole);
     ledger.forget(settled.gone);
     gone = [...gone, ...settled.gone];
     for (const id of settled.gone) backlog.delete(id);
@@ -126,12 +137,21 @@ export async function watchFolder(parts: WatchParts, stop: AbortSignal): Promise
     await parts.tell({ ...news, delivery: narrowed(delivery, ledger.told()) });
   }
 
+  /** The least time between two looks; what is measured meanwhile is told at once. */
+  async function pause(ms: number): Promise<void> {
+    const untilMs = nowMs() + ms;
+    for (let leftMs = ms; leftMs > 0; leftMs = untilMs - nowMs()) {
+      await measuredBell.wait(leftMs);
+      await tell();
+    }
+  }
+
   stop.addEventListener('abort', () => bell.ring());
   while (!stop.aborted) {
     const tookMs = await look(settleMs);
     await tell();
     const gapMs = Math.max(settleMs / 4, arrivingShare * tookMs);
-    await delay(gapMs);
+    await pause(gapMs);
     await bell.wait(settling.isWaiting() ? gapMs : Math.max(rescanMs, restingShare * tookMs));
   }
   await look(0);

@@ -33,6 +33,17 @@ describe('which files are complete', () => {
     expect(told.map(({ complete }) => complete)).toEqual([[], [], [], ['a'], [], ['a']]);
   });
 
+  it('takes a file at once whose end says that it is whole, and again when it is written to', () => {
+    const settling = createSettling();
+    const at = (nowMs: number, stamp: string, whole: boolean) =>
+      settling.look(new Map([['a', stamp]]), nowMs, settleMs, new Set(whole ? ['a'] : [])).complete;
+    expect(at(0, '1', true)).toEqual(['a']);
+    expect(at(10, '1', false)).toEqual([]);
+    expect(at(20, '2', false)).toEqual([]);
+    expect(at(30, '3', true)).toEqual(['a']);
+    expect(at(500, '3', false)).toEqual([]);
+  });
+
   it('takes a temporary name and the name after it for two files', () => {
     const told = look([
       [0, { 'a.part': '1' }],
