@@ -2,8 +2,10 @@
  * The loops that run over millions of samples a frame, as WebAssembly with SIMD. Their sources, in AssemblyScript, are compiled when a
  * process first meets them and kept in `node_modules/.cache`; nothing is fetched.
  */
+import { execFileSync } from 'node:child_process';
 import { createHash, randomUUID } from 'node:crypto';
 import { mkdirSync, readdirSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
 
 /** Addresses are bytes of `memory`; see `assembly/` for what each loop does. */
 interface Kernels {
@@ -29,20 +31,15 @@ interface Kernels {
   ): void;
 }
 
+const compiler = new URL('compile.js', import.meta.url);
 const folder = new URL('assembly/', import.meta.url);
+const sources = [
+  compiler,
+  ...readdirSync(folder)
+    .sort()
+    .map((name) => new URL(name, folder)),
+];
 const cache = new URL('../../node_modules/.cache/nightrail/', import.meta.url);
-
-async function compile(sources: Readonly<Record<string, string>>): Promise<Uint8Array<ArrayBuffer>> {
-  const { default: asc } = await import('assemblyscript/asc');
-  const { binary, stderr } = await asc.compileString(sources, {
-    optimizeLevel: 3,
-    enable: ['simd'],
-    runtime: 'stub',
-    noAssert: true,
-  });
-  if (binary === null) throw new Error(`The loops of ${folder.pathname} were not compiled: ${stderr}`);
-  return new Uint8Array(binary);
-}
 
 /** Whole or not there: several processes may start at once. */
 function keep(file: URL, binary: Uint8Array): void {
@@ -56,23 +53,20 @@ function keep(file: URL, binary: Uint8Array): void {
   }
 }
 
-async function binaryOf(sources: Readonly<Record<string, string>>): Promise<Uint8Array<ArrayBuffer>> {
-  const state = createHash('sha256').update(JSON.stringify(sources)).digest('hex').slice(0, 16);
-  const file = new URL(`kernels-${state}.wasm`, cache);
+function binary(): Uint8Array<ArrayBuffer> {
+  const state = createHash('sha256');
+  for (const source of sources) state.update(readFileSync(source));
+  const file = new URL(`kernels-${state.digest('hex').slice(0, 16)}.wasm`, cache);
   try {
     return readFileSync(file);
   } catch {
-    const binary = await compile(sources);
-    keep(file, binary);
-    return new Uint8Array(binary);
+    const compiled = execFileSync(process.execPath, [fileURLToPath(compiler)], { stdio: 'pipe' });
+    keep(file, compiled);
+    return compiled;
   }
 }
 
-const names = readdirSync(folder).filter((name) => name.endsWith('.ts'));
-const sources = Object.fromEntries(
-  names.sort().map((name) => [name, readFileSync(new URL(name, folder), 'utf8')]),
-);
-const { instance } = await WebAssembly.instantiate(await binaryOf(sources));
+const { instance } = await WebAssembly.instantiate(binary());
 
 export const kernels = instance.exports as unknown as Kernels;
 

@@ -13,7 +13,7 @@ function sources(folder: URL): string[] {
   const entries = readdirSync(folder, { recursive: true, withFileTypes: true });
   const root = fileURLToPath(folder);
   return entries
-    .filter((entry) => entry.isFile() && entry.name.endsWith('.ts'))
+    .filter((entry) => entry.isFile() && /\.[jt]s$/.test(entry.name))
     .map((entry) => relative(root, join(entry.parentPath, entry.name)))
     .sort();
 }

@@ -94,7 +94,7 @@ export function resample(
 
   const room = new Room();
   const source = room.take(Math.max(...rows.count) * stride + alignment);
-  const sums = room.take(8 * samples + alignment);
+  const sums = room.take(8 * (samples + 7));
   const rowWeights = room.put(rows.weights);
   const first = room.put(columns.first.map((at) => at - left));
   const count = room.put(columns.count);

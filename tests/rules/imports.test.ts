@@ -8,7 +8,7 @@ const allowed: Readonly<
   Record<string, { readonly folders: readonly string[]; readonly packages: readonly string[] }>
 > = {
   contracts: { folders: [], packages: ['zod'] },
-  kernels: { folders: [], packages: ['node:crypto', 'node:fs', 'assemblyscript'] },
+  kernels: { folders: [], packages: ['node:child_process', 'node:crypto', 'node:fs', 'node:url'] },
   numeric: { folders: ['kernels'], packages: [] },
   errors: { folders: [], packages: [] },
   decode: { folders: ['contracts', 'numeric', 'errors'], packages: ['sharp', 'exifr'] },

@@ -1,26 +1,21 @@
 // The two passes of numeric/resample.ts over one output row. Sums run in double precision and in a fixed order.
 
-/** Four bytes as 32-bit numbers. */
-function bytes(at: usize): v128 {
-  return i32x4.extend_low_i16x8_u(i16x8.extend_low_i8x16_u(v128.load32_zero(at)));
-}
-
-/** The first two of four 32-bit numbers times a weight. */
+/** The first two of four 32-bit whole numbers times a weight. */
 function firstTwo(numbers: v128, weight: v128): v128 {
-  return f64x2.mul(weight, f64x2.convert_low_i32x4_u(numbers));
+  return f64x2.mul(weight, f64x2.convert_low_i32x4_s(numbers));
 }
 
-/** The last two of four 32-bit numbers times a weight. */
+/** The last two of four 32-bit whole numbers times a weight. */
 function lastTwo(numbers: v128, weight: v128): v128 {
-  return f64x2.mul(weight, f64x2.convert_low_i32x4_u(i64x2.shuffle(numbers, numbers, 1, 1)));
+  return f64x2.mul(weight, f64x2.convert_low_i32x4_s(i64x2.shuffle(numbers, numbers, 1, 1)));
 }
 
 /**
- * Adds up source rows, each times its weight.
+ * Adds up source rows, each times its weight: four at a time, then two, then one.
  * @param source first sample of the first row, bytes; rows follow every `stride` bytes
  * @param weights of the rows, 64-bit floating point
  * @param outside what lies beyond the source adds to every sample
- * @param samples of a row; up to three more are written
+ * @param samples of a row; up to seven more are read and written
  * @param sums 64-bit floating point, one a sample
  */
 export function mixRows(
@@ -32,47 +27,47 @@ export function mixRows(
   samples: usize,
   sums: usize,
 ): void {
-  for (let sample: usize = 0; sample < samples; sample += 4) {
-    let low = f64x2.splat(outside);
-    let high = low;
+  for (let sample: usize = 0; sample < samples; sample += 8) {
+    let sums01 = f64x2.splat(outside);
+    let sums23 = sums01;
+    let sums45 = sums01;
+    let sums67 = sums01;
     let at = source + sample;
     let weight = weights;
-    let left = rows;
-    for (; left >= 4; left -= 4) {
-      const a = v128.load64_splat(weight, 0);
-      const b = v128.load64_splat(weight, 8);
-      const c = v128.load64_splat(weight, 16);
-      const d = v128.load64_splat(weight, 24);
-      const rowA = bytes(at);
-      const rowB = bytes(at + stride);
-      const rowC = bytes(at + 2 * stride);
-      const rowD = bytes(at + 3 * stride);
-      const lowAb = f64x2.add(firstTwo(rowA, a), firstTwo(rowB, b));
-      const highAb = f64x2.add(lastTwo(rowA, a), lastTwo(rowB, b));
-      low = f64x2.add(low, f64x2.add(f64x2.add(lowAb, firstTwo(rowC, c)), firstTwo(rowD, d)));
-      high = f64x2.add(high, f64x2.add(f64x2.add(highAb, lastTwo(rowC, c)), lastTwo(rowD, d)));
-      at += 4 * stride;
-      weight += 32;
+    for (let left = rows; left > 0; ) {
+      const together: usize = left >= 4 ? 4 : left >= 2 ? 2 : 1;
+      // The first row apart: a sum that begins with a zero would be one addition longer.
+      let w = v128.load64_splat(weight);
+      let eight = v128.load8x8_u(at);
+      let low = i32x4.extend_low_i16x8_u(eight);
+      let high = i32x4.extend_high_i16x8_u(eight);
+      let part01 = firstTwo(low, w);
+      let part23 = lastTwo(low, w);
+      let part45 = firstTwo(high, w);
+      let part67 = lastTwo(high, w);
+      for (let row: usize = 1; row < together; row++) {
+        w = v128.load64_splat(weight + 8 * row);
+        eight = v128.load8x8_u(at + row * stride);
+        low = i32x4.extend_low_i16x8_u(eight);
+        high = i32x4.extend_high_i16x8_u(eight);
+        part01 = f64x2.add(part01, firstTwo(low, w));
+        part23 = f64x2.add(part23, lastTwo(low, w));
+        part45 = f64x2.add(part45, firstTwo(high, w));
+        part67 = f64x2.add(part67, lastTwo(high, w));
+      }
+      sums01 = f64x2.add(sums01, part01);
+      sums23 = f64x2.add(sums23, part23);
+      sums45 = f64x2.add(sums45, part45);
+      sums67 = f64x2.add(sums67, part67);
+      at += together * stride;
+      weight += 8 * together;
+      left -= together;
     }
-    if (left >= 2) {
-      const a = v128.load64_splat(weight, 0);
-      const b = v128.load64_splat(weight, 8);
-      const rowA = bytes(at);
-      const rowB = bytes(at + stride);
-      low = f64x2.add(low, f64x2.add(firstTwo(rowA, a), firstTwo(rowB, b)));
-      high = f64x2.add(high, f64x2.add(lastTwo(rowA, a), lastTwo(rowB, b)));
-      at += 2 * stride;
-      weight += 16;
-      left -= 2;
-    }
-    if (left === 1) {
-      const a = v128.load64_splat(weight, 0);
-      const rowA = bytes(at);
-      low = f64x2.add(low, firstTwo(rowA, a));
-      high = f64x2.add(high, lastTwo(rowA, a));
-    }
-    v128.store(sums + 8 * sample, low);
-    v128.store(sums + 8 * sample, high, 16);
+    const to = sums + 8 * sample;
+    v128.store(to, sums01);
+    v128.store(to, sums23, 16);
+    v128.store(to, sums45, 32);
+    v128.store(to, sums67, 48);
   }
 }
 
