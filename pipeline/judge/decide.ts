@@ -65,6 +65,7 @@ export function idleDecisions(
   rows: readonly Decided[],
   { garments, frames }: Pick<Results, 'garments' | 'frames'>,
 ): readonly string[] {
+  if (rows.length === 0) return [];
   const garmentOf = new Map(frames.map(({ id, garment }) => [plain(id), garment]));
   const found = new Set(
     [...garments, ...frames].flatMap(({ id, findings }) =>

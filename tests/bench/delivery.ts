@@ -115,13 +115,14 @@ const typical = <T extends Took>(took: readonly T[]): T =>
 async function judging(samples: Awaited<ReturnType<typeof measuredSamples>>): Promise<readonly Figure[]> {
   const folder = join(scratch, 'large');
   await keepDay(samples, await dayOf(large, folder, null));
+  // Without the start of the command, which has a line of its own, and without looking the frames up, which hashes the originals.
   const first = await judgeOnce(folder, null);
   const again: JudgedOnce[] = [];
   for (let turn = 0; turn < turns; turn += 1) again.push(await judgeOnce(folder, otherProfile));
   const { wallMs, judgedMs, peakMib, ...took } = typical(again);
   return [
     {
-      what: `${large} frames judged by other limits, into results.json`,
+      what: `${large} frames by other limits, from the store to results.json`,
       value: wallMs,
       target: targets.rejudgeMsAFrame * large,
       unit: 'ms',
