@@ -51,6 +51,13 @@ function takeMean(
   return true;
 }
 
+/** At least as many as there are squares inside. */
+function mostInside({ width, height, data }: Mask): number {
+  let px = 0;
+  for (let i = 0; i < width * height; i++) if (data[i]! >= insideCoverage) px++;
+  return Math.floor(px / side ** 2);
+}
+
 /**
  * Every small square area that lies wholly inside the mask and is well exposed in all channels.
  *
@@ -58,7 +65,7 @@ function takeMean(
  */
 export function areasOf(picture: Rgb8, mask: Mask | null): Areas {
   const { width, height } = picture;
-  const most = Math.floor(width / side) * Math.floor(height / side);
+  const most = mask === null ? Math.floor(width / side) * Math.floor(height / side) : mostInside(mask);
   const rgb = new Float64Array(3 * most);
   const at = new Float64Array(2 * most);
   let count = 0;

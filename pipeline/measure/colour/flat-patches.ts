@@ -32,8 +32,10 @@ export function flatPatches(picture: Rgb8, window: Window, leastPx: number): rea
   const rows = area.bottom - area.top;
   if (columns < 1 || rows < 1) return [];
   const flat = new Uint8Array(columns * rows).fill(1);
+  const sums = new Int32Array(columns * rows);
   for (let channel = 0; channel < 3; channel++) {
-    keepFlat(flat, sumsAround(picture, area, channel), columns, rows);
+    takeSums(picture, area, channel, sums);
+    keepFlat(flat, sums, columns, rows);
   }
   const marked = new RunCollector();
   for (let y = 1; y < rows - 1; y++) {
@@ -53,13 +55,13 @@ export function flatPatches(picture: Rgb8, window: Window, leastPx: number): rea
   return patches;
 }
 
-/** Sums of one channel over the 5 x 5 px round every px of the area, which must keep `reach` px from the picture's edges. */
-function sumsAround(
+/** Writes the sums of one channel over the 5 x 5 px round every px of the area, which must keep `reach` px from the picture's edges. */
+function takeSums(
   { width, data }: Rgb8,
   { left, top, right, bottom }: Window,
   channel: number,
-): Int32Array {
-  const sums = new Int32Array((right - left) * (bottom - top));
+  sums: Int32Array,
+): void {
   /** Of each column, the last five rows. */
   const down = new Int32Array(right - left + 2 * reach);
   let at = 0;
@@ -79,7 +81,6 @@ function sumsAround(
       sum -= down[x - side + 1]!;
     }
   }
-  return sums;
 }
 
 /** Clears the px where one channel is not well exposed or steps from one neighbour to the other. */

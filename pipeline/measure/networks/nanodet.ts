@@ -63,8 +63,8 @@ function meanDistance(values: Float32Array, start: number): number {
 }
 
 interface Letterbox {
-  /** Interleaved RGB 0..255 of the network's square. */
-  readonly rgb: Float32Array;
+  /** The network's square as it wants it. */
+  readonly input: Float32Array;
   /** From px of the square to px of the picture. */
   readonly offsetX: number;
   readonly offsetY: number;
@@ -81,35 +81,37 @@ function letterbox(image: Rgb8, region: PxRectangle): Letterbox {
     width: side,
     height: side,
   };
-  const rgb = resample(image, square, inputSide, inputSide);
-  return { rgb, offsetX: square.x, offsetY: square.y, scale };
+  const input = networkInput(resample(image, square, inputSide, inputSide));
+  return { input, offsetX: square.x, offsetY: square.y, scale };
 }
 
 /** Planes B, G, R in the units of the published configuration. */
-function networkInput(rgb: Float32Array, mirrored: boolean): Float32Array {
+function networkInput(rgb: Float32Array): Float32Array {
   const plane = inputSide * inputSide;
   const input = new Float32Array(3 * plane);
   for (let channel = 0; channel < 3; channel++) {
     const [offset, unit] = [mean[channel]!, deviation[channel]!];
-    for (let row = 0; row < inputSide; row++) {
-      let to = channel * plane + row * inputSide;
-      let from = 3 * (row * inputSide + (mirrored ? inputSide - 1 : 0)) + 2 - channel;
-      const step = mirrored ? -3 : 3;
-      for (let column = 0; column < inputSide; column++, to++, from += step) {
-        input[to] = (rgb[from]! - offset) / unit;
-      }
-    }
+    const start = channel * plane;
+    for (let i = 0, from = 2 - channel; i < plane; i++, from += 3)
+      input[start + i] = (rgb[from]! - offset) / unit;
   }
   return input;
 }
 
+/** Changes left and right, in place. */
+function mirror(input: Float32Array): void {
+  for (let start = 0; start < input.length; start += inputSide) {
+    input.subarray(start, start + inputSide).reverse();
+  }
+}
+
 async function searchLetterbox(
-  { rgb, offsetX, offsetY, scale }: Letterbox,
+  { input, offsetX, offsetY, scale }: Letterbox,
   image: Rgb8,
   { minScore, classIds = [personClassId], maxOverlap = publishedMaxOverlap }: DetectionOptions,
   mirrored: boolean,
 ): Promise<readonly Detection[]> {
-  const outputs = await runNetwork('nanodet', networkInput(rgb, mirrored));
+  const outputs = await runNetwork('nanodet', input);
   const found: Detection[] = [];
   for (const level of levels) {
     const scores = outputs[level.scores] as NetworkOutput;
@@ -159,8 +161,7 @@ export async function detectObjectsBothWays(
   options: DetectionOptions,
 ): Promise<readonly [plain: readonly Detection[], mirrored: readonly Detection[]]> {
   const square = searched(image, options);
-  return [
-    await searchLetterbox(square, image, options, false),
-    await searchLetterbox(square, image, options, true),
-  ];
+  const plain = await searchLetterbox(square, image, options, false);
+  mirror(square.input);
+  return [plain, await searchLetterbox(square, image, options, true)];
 }

@@ -66,7 +66,7 @@ export function labelParts(patch: Patch, body: BodyFrame, cover: Float32Array): 
   let posterior = priors;
   for (const [round, reach] of rounds.entries()) {
     const colours = parts.map((part) => learnColour(part, posterior, bins, round === 0, skin));
-    const next = Float32Array.from(priors);
+    const next = priors.slice();
     for (const cell of active) {
       let sum = 0;
       for (let part = 0; part < parts.length; part++) {
