@@ -10,6 +10,7 @@ import { fileURLToPath } from 'node:url';
 /** Addresses are bytes of `memory`; see `assembly/` for what each loop does. */
 interface Kernels {
   readonly memory: WebAssembly.Memory;
+  lumaOfBytes(rgb: number, count: number, into: number): void;
   mixRows(
     source: number,
     stride: number,

@@ -1,5 +1,7 @@
 // Luma of rectangles of a picture, at native or reduced resolution.
 
+import { alignment, bytesAt, floatsAt, kernels, Room } from '../kernels/kernels.ts';
+
 /** One plane of luma, row after row, 0..255 whatever the sample type. */
 export interface LumaPlane {
   readonly width: number;
@@ -38,6 +40,10 @@ export function cutLuma(
   const height = Math.max(0, Math.min(pixels.height, Math.ceil(bottom)) - y0);
   const data = new Float32Array(width * height);
   const source = pixels.data;
+  if (samples === 3 && source instanceof Uint8Array) {
+    cutBytes(source, pixels.width, x0, y0, width, data);
+    return { x: x0, y: y0, scale: 1, width, height, data };
+  }
   let to = 0;
   for (let y = 0; y < height; y++) {
     let from = ((y0 + y) * pixels.width + x0) * samples;
@@ -50,6 +56,37 @@ export function cutLuma(
     }
   }
   return { x: x0, y: y0, scale: 1, width, height, data };
+}
+
+/** Bytes of RGB that lie in the kernels' memory at a time. */
+const bandBytes = 2 ** 17;
+
+/** Luma of the rectangle of `source`, 8-bit RGB `columns` px wide, that begins at (`left`, `top`), is `width` px wide and fills `into`. */
+function cutBytes(
+  source: Uint8Array,
+  columns: number,
+  left: number,
+  top: number,
+  width: number,
+  into: Float32Array,
+): void {
+  if (into.length === 0) return;
+  const height = into.length / width;
+  const bandRows = Math.min(height, Math.max(1, Math.floor(bandBytes / (3 * width))));
+  const room = new Room();
+  const rgb = room.take(3 * bandRows * width + alignment);
+  const luma = room.take(4 * bandRows * width + alignment);
+  const bytes = bytesAt(rgb, 3 * bandRows * width);
+  const floats = floatsAt(luma, bandRows * width);
+  for (let row = 0; row < height; row += bandRows) {
+    const rows = Math.min(bandRows, height - row);
+    for (let y = 0; y < rows; y++) {
+      const start = 3 * ((top + row + y) * columns + left);
+      bytes.set(source.subarray(start, start + 3 * width), 3 * y * width);
+    }
+    kernels.lumaOfBytes(rgb, rows * width, luma);
+    into.set(rows === bandRows ? floats : floats.subarray(0, rows * width), row * width);
+  }
 }
 
 /** The tile at half the resolution: the mean of each 2 x 2 block; an odd last row or column is left out. */
