@@ -37,7 +37,7 @@ export function startHost(
   log: Logger,
 ): HostProcess {
   const child = fork(entries.poolHost, [], {
-    execArgv: [],
+    execArgv: [...budget.flags],
     env: { ...process.env, ...budget.environment },
     stdio: ['ignore', 'pipe', 'pipe', 'ipc', 'pipe'],
   });
