@@ -22,7 +22,7 @@ const scriptedWork = new URL('./scripted-work.ts', import.meta.url).href;
 
 function poolOptions(setting: DispatcherSetting): FramePoolOptions {
   return {
-    budget: { threads: setting.threads ?? 2, heapPerThreadMb, environment: {} },
+    budget: { threads: setting.threads ?? 2, heapPerThreadMb, flags: [], environment: {} },
     frameTimeoutMs: setting.frameTimeoutMs ?? 30_000,
     log: pino({ level: 'silent' }),
     work: setting.work ?? scriptedWork,
