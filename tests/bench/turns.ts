@@ -62,7 +62,7 @@ export async function takeTurns(
   const floor = new StageClock();
   const script: PeerAnswer[] = [];
   // A night has thousands of frames: the first ones, which load networks and warm the compiler up, are not counted.
-  for (let warmUp = 0; samples[0] !== undefined && warmUp < 4; warmUp++) await productFrame(samples[0].path);
+  for (let warmUp = 0; samples[0] !== undefined && warmUp < 10; warmUp++) await productFrame(samples[0].path);
   clock = new StageClock();
   for (let turn = 0; turn < turns; turn++) {
     for (const { path, look } of samples) {
