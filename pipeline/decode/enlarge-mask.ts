@@ -1,4 +1,5 @@
 import sharp from 'sharp';
+import type { Mask } from '../contracts/frame-image.ts';
 
 /** What the kernel of a place takes in beside it, px of the mask, and one more for rounding: a cubic reaches two on each side. */
 const reachPx = 3;
@@ -19,13 +20,12 @@ function stretch(covered: Uint8Array, size: number): readonly [number, number] {
 }
 
 /** Where the enlarged mask can be anything but black, in px of the frame. */
-async function coveredPlace(png: Uint8Array, width: number, height: number): Promise<Place> {
-  const { data, info } = await sharp(png).toColourspace('b-w').raw().toBuffer({ resolveWithObject: true });
-  const columns = new Uint8Array(info.width);
-  const rows = new Uint8Array(info.height);
-  for (let y = 0, at = 0; y < info.height; y += 1)
-    for (let x = 0; x < info.width; x += 1, at += 1)
-      if (data[at] !== 0) {
+function coveredPlace(mask: Mask, width: number, height: number): Place {
+  const columns = new Uint8Array(mask.width);
+  const rows = new Uint8Array(mask.height);
+  for (let y = 0, at = 0; y < mask.height; y += 1)
+    for (let x = 0; x < mask.width; x += 1, at += 1)
+      if (mask.data[at] !== 0) {
         columns[x] = 1;
         rows[y] = 1;
       }
@@ -43,8 +43,9 @@ async function coveredPlace(png: Uint8Array, width: number, height: number): Pro
  * @param width of the upright frame, px; `height` likewise.
  */
 export async function enlargeMask(png: Uint8Array, width: number, height: number): Promise<Buffer> {
-  const place = await coveredPlace(png, width, height);
-  return sharp(png)
+  const { data, info } = await sharp(png).toColourspace('b-w').raw().toBuffer({ resolveWithObject: true });
+  const place = coveredPlace({ width: info.width, height: info.height, data }, width, height);
+  return sharp(data, { raw: { width: info.width, height: info.height, channels: 1 } })
     .resize({ width, height, fit: 'fill', kernel: 'cubic' })
     .extract(place)
     .extend({

@@ -80,7 +80,7 @@ export const alignment = 16;
 
 /**
  * Room in the kernels' memory for one call after the other: a new `Room` takes the place of the one before it. Ask for all of it before
- * `view`, since the memory moves where it has to grow.
+ * `bytesAt` and `floatsAt`, since the memory moves where it has to grow.
  */
 export class Room {
   private end = alignment;

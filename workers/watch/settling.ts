@@ -1,6 +1,7 @@
 /**
  * Which files of a watched folder are complete now. Nothing tells when a copy ends, so a file counts as complete once its stamp
- * has stood for a moment, or once it ends as a picture does; whether it really ends there, measuring finds out, and a file that is written to again comes again.
+ * has stood for a moment, or once it ends as a picture does; whether it really ends there, measuring finds out, and a file that is
+ * written to again comes again.
  */
 
 interface Watched {
