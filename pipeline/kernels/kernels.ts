@@ -10,6 +10,41 @@ import { fileURLToPath } from 'node:url';
 /** Addresses are bytes of `memory`; see `assembly/` for what each loop does. */
 interface Kernels {
   readonly memory: WebAssembly.Memory;
+  boxBlur(
+    plane: number,
+    columns: number,
+    rows: number,
+    reach: number,
+    perColumn: number,
+    perRow: number,
+    across: number,
+    sums: number,
+  ): void;
+  blockMeans(plane: number, columns: number, rows: number, step: number, sums: number, into: number): void;
+  products(one: number, other: number, cells: number, into: number): void;
+  fitLines(
+    guide: number,
+    offset: number,
+    slope: number,
+    square: number,
+    variance: number,
+    cells: number,
+  ): void;
+  applyLines(
+    slope: number,
+    offset: number,
+    length: number,
+    above: number,
+    below: number,
+    part: number,
+    left: number,
+    right: number,
+    share: number,
+    lines: number,
+    guide: number,
+    columns: number,
+    rows: number,
+  ): void;
   lumaOfBytes(rgb: number, count: number, into: number): void;
   mixRows(
     source: number,

@@ -1,3 +1,5 @@
+import { alignment, floatsAt, kernels, Room } from '../kernels/kernels.ts';
+
 /** One over the number of cells that the window around each place holds. */
 function inverseCounts(places: number, reach: number): Float64Array {
   const inverse = new Float64Array(places);
@@ -7,39 +9,42 @@ function inverseCounts(places: number, reach: number): Float64Array {
   return inverse;
 }
 
+/** Mean over a square window of planes of one size that lie in the kernels' memory; see {@link boxBlur}. */
+export class WindowMeans {
+  private readonly columns: number;
+  private readonly rows: number;
+  private readonly reach: number;
+  private readonly perColumn: number;
+  private readonly perRow: number;
+  private readonly across: number;
+  private readonly sums: number;
+
+  constructor(room: Room, columns: number, rows: number, reach: number) {
+    this.columns = columns;
+    this.rows = rows;
+    this.reach = reach;
+    this.perColumn = room.put(inverseCounts(columns, reach));
+    this.perRow = room.put(inverseCounts(rows, reach));
+    this.across = room.take(4 * columns * rows + alignment);
+    this.sums = room.take(8 * columns + 2 * alignment);
+  }
+
+  /** @param plane address of 32-bit floating point, with `alignment` bytes to spare behind it; the means take its place. */
+  take(plane: number): void {
+    const { columns, rows, reach, perColumn, perRow, across, sums } = this;
+    kernels.boxBlur(plane, columns, rows, reach, perColumn, perRow, across, sums);
+  }
+}
+
 /**
- * Mean over a square window, cut at the edges: the mean is taken over the cells that exist.
- * @param values row after row, `columns` x `rows`
+ * Replaces every cell by the mean over a square window around it, cut at the edges: the mean is taken over the cells that exist.
+ * @param plane row after row, `columns` x `rows`
  * @param reach cells to each side; the window is `2 * reach + 1` wide
  */
-export function boxBlur(values: Float32Array, columns: number, rows: number, reach: number): Float32Array {
-  const across = new Float32Array(values.length);
-  const perColumn = inverseCounts(columns, reach);
-  for (let row = 0; row < values.length; row += columns) {
-    let sum = 0;
-    for (let x = 0; x < Math.min(reach, columns); x++) sum += values[row + x]!;
-    for (let x = 0; x < columns; x++) {
-      if (x + reach < columns) sum += values[row + x + reach]!;
-      if (x > reach) sum -= values[row + x - reach - 1]!;
-      across[row + x] = sum * perColumn[x]!;
-    }
-  }
-  const result = new Float32Array(values.length);
-  const perRow = inverseCounts(rows, reach);
-  const sums = new Float64Array(columns);
-  for (let at = 0; at < Math.min(reach, rows) * columns; at++) sums[at % columns]! += across[at]!;
-  for (let y = 0; y < rows; y++) {
-    const share = perRow[y]!;
-    const here = y * columns;
-    const entering = y + reach < rows ? here + reach * columns : -1;
-    const leaving = y > reach ? here - (reach + 1) * columns : -1;
-    for (let x = 0; x < columns; x++) {
-      let sum = sums[x]!;
-      if (entering >= 0) sum += across[entering + x]!;
-      if (leaving >= 0) sum -= across[leaving + x]!;
-      sums[x] = sum;
-      result[here + x] = sum * share;
-    }
-  }
-  return result;
+export function boxBlur(plane: Float32Array, columns: number, rows: number, reach: number): void {
+  const room = new Room();
+  const at = room.put(plane);
+  room.take(alignment);
+  new WindowMeans(room, columns, rows, reach).take(at);
+  plane.set(floatsAt(at, plane.length));
 }

@@ -1,5 +1,6 @@
+import { alignment, floatsAt, kernels, Room } from '../kernels/kernels.ts';
 import { bilinearPlaces } from './bilinear-places.ts';
-import { boxBlur } from './box-blur.ts';
+import { WindowMeans } from './box-blur.ts';
 
 /** One value a cell, row after row. */
 export interface Plane {
@@ -10,81 +11,6 @@ export interface Plane {
 
 /** Cells of a plane reduced by `step`: the blocks at the far edges may be smaller. */
 export const reducedCells = (cells: number, step: number): number => Math.ceil(cells / step);
-
-/** Means of blocks of `step` x `step` cells. */
-function reduce({ columns, rows, data }: Plane, step: number): Plane {
-  if (step === 1) return { columns, rows, data };
-  const across = reducedCells(columns, step);
-  const down = reducedCells(rows, step);
-  const means = new Float32Array(across * down);
-  const sums = new Float64Array(across);
-  for (let row = 0; row < down; row++) {
-    const bottom = Math.min(rows, (row + 1) * step);
-    sums.fill(0);
-    for (let y = row * step; y < bottom; y++) {
-      for (let column = 0, x = 0; column < across; column++) {
-        let sum = 0;
-        for (const right = Math.min(columns, x + step); x < right; x++) sum += data[y * columns + x]!;
-        sums[column]! += sum;
-      }
-    }
-    for (let column = 0; column < across; column++) {
-      const cells = (bottom - row * step) * (Math.min(columns, (column + 1) * step) - column * step);
-      means[row * across + column] = sums[column]! / cells;
-    }
-  }
-  return { columns: across, rows: down, data: means };
-}
-
-interface Lines {
-  readonly slope: Float32Array;
-  readonly offset: Float32Array;
-}
-
-/** The lines, which lie on a plane reduced by `step`, read bilinearly at every cell of the guide and taken of its value. */
-function applyLines({ slope, offset }: Lines, { columns, rows, data }: Plane, step: number): Float32Array {
-  const result = new Float32Array(columns * rows);
-  const length = reducedCells(columns, step);
-  const across = bilinearPlaces(columns, length, 0, step, 1);
-  const down = bilinearPlaces(rows, reducedCells(rows, step), 0, step, 1);
-  const slopes = new Float64Array(length);
-  const offsets = new Float64Array(length);
-  for (let y = 0; y < rows; y++) {
-    const [above, below, part] = [down.before[y]! * length, down.next[y]! * length, down.share[y]!];
-    for (let x = 0; x < length; x++) {
-      slopes[x] = slope[above + x]! + part * (slope[below + x]! - slope[above + x]!);
-      offsets[x] = offset[above + x]! + part * (offset[below + x]! - offset[above + x]!);
-    }
-    for (let x = 0, at = y * columns; x < columns; x++, at++) {
-      const [left, right, share] = [across.before[x]!, across.next[x]!, across.share[x]!];
-      const a = slopes[left]! + share * (slopes[right]! - slopes[left]!);
-      const b = offsets[left]! + share * (offsets[right]! - offsets[left]!);
-      result[at] = a * data[at]! + b;
-    }
-  }
-  return result;
-}
-
-/** Slope and offset of the mean line of the windows that each cell lies in. */
-function meanLines(guide: Plane, values: Plane, reach: number, variance: number): Lines {
-  const { columns, rows } = guide;
-  const mean = (of: Float32Array) => boxBlur(of, columns, rows, reach);
-  const product = (a: Float32Array, b: Float32Array) => {
-    const result = new Float32Array(a.length);
-    for (let at = 0; at < result.length; at++) result[at] = a[at]! * b[at]!;
-    return result;
-  };
-  const meanGuide = mean(guide.data);
-  const offset = mean(values.data);
-  const slope = mean(product(guide.data, values.data));
-  const spread = mean(product(guide.data, guide.data));
-  for (let at = 0; at < slope.length; at++) {
-    const covariance = slope[at]! - meanGuide[at]! * offset[at]!;
-    slope[at] = covariance / (spread[at]! - meanGuide[at]! ** 2 + variance);
-    offset[at]! -= slope[at]! * meanGuide[at]!;
-  }
-  return { slope: mean(slope), offset: mean(offset) };
-}
 
 /**
  * Smooths `values` and moves their edges onto those of `guide`: in every window `values` is fitted as a straight line of `guide`,
@@ -108,6 +34,42 @@ export function guidedFilter(
   variance: number,
   step = 1,
 ): Float32Array {
-  const coarseReach = Math.max(1, Math.round(reach / step));
-  return applyLines(meanLines(reduce(guide, step), values, coarseReach, variance), guide, step);
+  const { columns, rows } = guide;
+  const [length, height] = [values.columns, values.rows];
+  const cells = length * height;
+  const across = bilinearPlaces(columns, length, 0, step, 1);
+  const down = bilinearPlaces(rows, height, 0, step, 1);
+
+  const room = new Room();
+  const plane = () => room.take(4 * cells + alignment);
+  const result = room.put(guide.data);
+  const [mean, offset, slope, square] = [plane(), plane(), plane(), plane()];
+  const windows = new WindowMeans(room, length, height, Math.max(1, Math.round(reach / step)));
+  const [above, below, part] = [room.put(down.before), room.put(down.next), room.put(down.share)];
+  const [left, right, share] = [room.put(across.before), room.put(across.next), room.put(across.share)];
+  const row = room.take(16 * length);
+
+  floatsAt(offset, cells).set(values.data);
+  kernels.blockMeans(result, columns, rows, step, row, mean);
+  kernels.products(mean, offset, cells, slope);
+  kernels.products(mean, mean, cells, square);
+  for (const of of [mean, offset, slope, square]) windows.take(of);
+  kernels.fitLines(mean, offset, slope, square, variance, cells);
+  for (const of of [slope, offset]) windows.take(of);
+  kernels.applyLines(
+    slope,
+    offset,
+    length,
+    above,
+    below,
+    part,
+    left,
+    right,
+    share,
+    row,
+    result,
+    columns,
+    rows,
+  );
+  return floatsAt(result, columns * rows).slice();
 }

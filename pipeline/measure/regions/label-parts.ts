@@ -52,6 +52,45 @@ function learnColour(
   return toDensity(counts);
 }
 
+/** The cells in which the mask network sees anything of the subject. */
+function cellsCovered(cover: Float32Array): Uint32Array {
+  const cells = new Uint32Array(cover.length);
+  let count = 0;
+  for (let cell = 0; cell < cover.length; cell++) if (cover[cell]! >= leastCover) cells[count++] = cell;
+  return cells.subarray(0, count);
+}
+
+/**
+ * Writes how likely each part is in each of the given cells: its share by place times the density of the cell's colour.
+ * @param colours density of each part's colour by bin; the skin's is mixed with the face's own, `skin`, by `faceShare`
+ */
+function weigh(
+  priors: Float32Array,
+  colours: readonly Float32Array[],
+  bins: Uint16Array,
+  skin: Float32Array,
+  faceShare: number,
+  cells: Uint32Array,
+  posterior: Float32Array,
+): void {
+  const count = parts.length;
+  const plane = bins.length;
+  const products = new Float64Array(count);
+  for (let i = 0; i < cells.length; i++) {
+    const cell = cells[i]!;
+    const bin = bins[cell]!;
+    let sum = 0;
+    for (let part = 0; part < count; part++) {
+      let density = colours[part]![bin]!;
+      if (part === partIndex.skin) density = faceShare * skin[cell]! + (1 - faceShare) * density;
+      products[part] = priors[part * plane + cell]! * density;
+      sum += products[part]!;
+    }
+    for (let part = 0; part < count; part++)
+      posterior[part * plane + cell] = Math.fround(products[part]!) / sum;
+  }
+}
+
 /**
  * @param cover person mask on the patch, 0..1 a cell
  * @returns one plane a part, `parts.length * cells` probabilities; they sum to 1 in every cell
@@ -60,31 +99,18 @@ export function labelParts(patch: Patch, body: BodyFrame, cover: Float32Array): 
   const cells = patch.columns * patch.rows;
   const priors = partPriors(patch, body, cover);
   const bins = binTints(patch.tint);
-  const active: number[] = [];
-  for (let cell = 0; cell < cells; cell++) if (cover[cell]! >= leastCover) active.push(cell);
+  const active = cellsCovered(cover);
   const skin = skinDensities(learnSkin(patch, body), patch.tint, active);
-  let posterior = priors;
+  const posterior = priors.slice();
   for (const [round, reach] of rounds.entries()) {
-    const colours = parts.map((part) => learnColour(part, posterior, bins, round === 0, skin));
-    const next = priors.slice();
-    for (const cell of active) {
-      let sum = 0;
-      for (let part = 0; part < parts.length; part++) {
-        let density = colours[part]![bins[cell]!]!;
-        if (part === partIndex.skin) {
-          density = round === 0 ? skin[cell]! : faceShare * skin[cell]! + (1 - faceShare) * density;
-        }
-        const share = priors[part * cells + cell]! * density;
-        next[part * cells + cell] = share;
-        sum += share;
-      }
-      for (let part = 0; part < parts.length; part++) next[part * cells + cell]! /= sum;
-    }
+    const first = round === 0;
+    const colours = parts.map((part) => learnColour(part, posterior, bins, first, skin));
+    posterior.set(priors);
+    weigh(priors, colours, bins, skin, first ? 1 : faceShare, active, posterior);
     for (let part = 0; part < parts.length; part++) {
-      const plane = next.subarray(part * cells, (part + 1) * cells);
-      plane.set(boxBlur(plane, patch.columns, patch.rows, reach));
+      const plane = posterior.subarray(part * cells, (part + 1) * cells);
+      boxBlur(plane, patch.columns, patch.rows, reach);
     }
-    posterior = next;
   }
   return posterior;
 }

@@ -74,7 +74,7 @@ function tintOfCells(tint: Float32Array, cells: readonly number[]): SkinTint {
 export function skinDensities(
   { mean, covariance }: SkinTint,
   tint: Float32Array,
-  cells: readonly number[],
+  cells: Uint32Array,
 ): Float32Array {
   const [a, b, c] = covariance;
   const determinant = a * c - b * b;

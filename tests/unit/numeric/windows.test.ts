@@ -45,7 +45,8 @@ describe('square windows', () => {
   it('blur to the mean of the window', () => {
     fc.assert(
       fc.property(grids, ({ columns, rows, reach, cells }) => {
-        const result = boxBlur(Float32Array.from(cells), columns, rows, reach);
+        const result = Float32Array.from(cells);
+        boxBlur(result, columns, rows, reach);
         for (let cell = 0; cell < cells.length; cell++) {
           const window = windowAt(cells, columns, rows, reach, cell % columns, Math.floor(cell / columns));
           expect(result[cell]).toBeCloseTo(window.reduce((sum, value) => sum + value, 0) / window.length, 5);
