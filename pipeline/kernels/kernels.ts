@@ -65,6 +65,26 @@ interface Kernels {
     outside: number,
     into: number,
   ): void;
+  gradientRow(
+    plane: number,
+    stride: number,
+    count: number,
+    rows: number,
+    rowBytes: number,
+    across: number,
+    down: number,
+    square: number,
+  ): void;
+  maximaOfRow(
+    across: number,
+    down: number,
+    square: number,
+    width: number,
+    index: number,
+    count: number,
+    least: number,
+    found: number,
+  ): number;
 }
 
 const compiler = new URL('compile.js', import.meta.url);
@@ -142,6 +162,10 @@ export class Room {
 /** Bytes of the kernels' memory, until it grows. */
 export const bytesAt = (at: number, length: number): Uint8Array =>
   new Uint8Array(kernels.memory.buffer, at, length);
+
+/** 32-bit whole numbers in the kernels' memory, until it grows. */
+export const integersAt = (at: number, length: number): Int32Array =>
+  new Int32Array(kernels.memory.buffer, at, length);
 
 /** 32-bit floating point in the kernels' memory, until it grows. */
 export const floatsAt = (at: number, length: number): Float32Array =>

@@ -16,6 +16,20 @@ export interface LumaTile extends LumaPlane {
   readonly scale: number;
 }
 
+/**
+ * Samples for one tile after the other: some hundred tiles a frame with arrays of their own would make as much to collect as the frame
+ * itself. A tile holds until the next one is put into its room.
+ */
+export class TileRoom {
+  private samples = new Float32Array(0);
+
+  /** @returns so many samples, of any content. */
+  take(count: number): Float32Array {
+    if (this.samples.length < count) this.samples = new Float32Array(count);
+    return this.samples.subarray(0, count);
+  }
+}
+
 interface Pixels {
   readonly width: number;
   readonly height: number;
@@ -25,6 +39,8 @@ interface Pixels {
 /**
  * Luma Y' of a rectangle, clipped to the picture. `samples` is 3 for interleaved RGB and 1 for a plane that is luma already.
  * Weights: ITU-R BT.709-6, 3.2, applied to the encoded (not the linear) values.
+ *
+ * @param room for the samples; default an array of their own.
  */
 export function cutLuma(
   pixels: Pixels,
@@ -33,12 +49,13 @@ export function cutLuma(
   top: number,
   right: number,
   bottom: number,
+  room = new TileRoom(),
 ): LumaTile {
   const x0 = Math.max(0, Math.floor(left));
   const y0 = Math.max(0, Math.floor(top));
   const width = Math.max(0, Math.min(pixels.width, Math.ceil(right)) - x0);
   const height = Math.max(0, Math.min(pixels.height, Math.ceil(bottom)) - y0);
-  const data = new Float32Array(width * height);
+  const data = room.take(width * height);
   const source = pixels.data;
   if (samples === 3 && source instanceof Uint8Array) {
     cutBytes(source, pixels.width, x0, y0, width, data);
@@ -90,10 +107,10 @@ function cutBytes(
 }
 
 /** The tile at half the resolution: the mean of each 2 x 2 block; an odd last row or column is left out. */
-export function halveTile(tile: LumaTile): LumaTile {
+export function halveTile(tile: LumaTile, room = new TileRoom()): LumaTile {
   const width = tile.width >> 1;
   const height = tile.height >> 1;
-  const data = new Float32Array(width * height);
+  const data = room.take(width * height);
   const source = tile.data;
   for (let y = 0; y < height; y++) {
     let from = 2 * y * tile.width;

@@ -1,5 +1,5 @@
 import { profileReach } from '../../numeric/edge-sketch.ts';
-import { halveTile, type LumaTile } from '../../numeric/luma.ts';
+import { halveTile, type LumaTile, TileRoom } from '../../numeric/luma.ts';
 import type { Edge } from './edge.ts';
 import { findPoints, pointsIn, surveyEdges } from './edge-survey.ts';
 import type { Picture } from './picture.ts';
@@ -16,6 +16,11 @@ export interface FineEdges {
  * left out and the rest read too sharp.
  */
 const margin = profileReach + 2;
+
+// Only one rectangle is searched at a time: at native resolution, at half of it and, for the noise, at half the one searched.
+const nativeRoom = new TileRoom();
+const halfRoom = new TileRoom();
+const noiseRoom = new TileRoom();
 
 /** The edges of one small rectangle. */
 export class SurveyedRect implements FineEdges {
@@ -38,18 +43,18 @@ export class SurveyedRect implements FineEdges {
   }
 
   half(): readonly Edge[] {
-    this.halfEdges ??= this.search(halveTile(this.cut(2 * margin)), Math.ceil(this.limit / 2));
+    this.halfEdges ??= this.search(halveTile(this.cut(2 * margin), halfRoom), Math.ceil(this.limit / 2));
     return this.halfEdges;
   }
 
   private cut(room: number): LumaTile {
     const { left, top, right, bottom } = this.region.rect;
-    return this.picture.cut(left - room, top - room, right + room, bottom + room);
+    return this.picture.cut(left - room, top - room, right + room, bottom + room, nativeRoom);
   }
 
   private search(tile: LumaTile, fits: number): readonly Edge[] {
     const { left, top, right, bottom } = this.region.rect;
-    const found = findPoints(tile, halveTile(tile), {
+    const found = findPoints(tile, halveTile(tile, noiseRoom), {
       left: Math.floor((left - tile.x) / tile.scale),
       top: Math.floor((top - tile.y) / tile.scale),
       right: Math.ceil((right - tile.x) / tile.scale),

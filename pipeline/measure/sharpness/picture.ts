@@ -1,5 +1,5 @@
 import type { FrameImage } from '../../contracts/frame-image.ts';
-import { cutLuma, halveTile, type LumaTile } from '../../numeric/luma.ts';
+import { cutLuma, halveTile, type LumaTile, type TileRoom } from '../../numeric/luma.ts';
 import { type FoundPoints, findPoints } from './edge-survey.ts';
 import { type FineEdges, SurveyedRect } from './fine-edges.ts';
 import { regionOfRect } from './px-region.ts';
@@ -14,8 +14,8 @@ export interface CoarsePlane {
 export interface Picture {
   readonly width: number;
   readonly height: number;
-  /** Native luma Y' of a rectangle, clipped to the picture. */
-  cut(left: number, top: number, right: number, bottom: number): LumaTile;
+  /** Native luma Y' of a rectangle, clipped to the picture; holds until the next is put into the room. */
+  cut(left: number, top: number, right: number, bottom: number, room: TileRoom): LumaTile;
   /** Fine to coarse, the first reduced `leastCoarseScale` times or more. */
   coarse(): readonly CoarsePlane[];
   /** The strongest edges of one tile of the grid of `gridSide` px that covers the picture. */
@@ -45,7 +45,7 @@ export function pictureOfFrame(image: FrameImage): Picture {
   const made = picture(
     srgb.width,
     srgb.height,
-    (left, top, right, bottom) => cutLuma(srgb, 3, left, top, right, bottom),
+    (left, top, right, bottom, room) => cutLuma(srgb, 3, left, top, right, bottom, room),
     () => {
       const scale = srgb.width / analysis.width;
       const tile = cutLuma(analysis, 3, 0, 0, analysis.width, analysis.height);
@@ -62,7 +62,7 @@ export function pictureOfLuma(luma: ArrayLike<number>, width: number, height: nu
   return picture(
     width,
     height,
-    (left, top, right, bottom) => cutLuma(pixels, 1, left, top, right, bottom),
+    (left, top, right, bottom, room) => cutLuma(pixels, 1, left, top, right, bottom, room),
     () => cutLuma(pixels, 1, 0, 0, width, height),
   );
 }

@@ -1,6 +1,6 @@
 import { slopeMargin, slopeOfNoise, slopeVariance } from '../../numeric/gaussian-slope.ts';
 import { edgePoints } from '../../numeric/gradient.ts';
-import type { LumaTile } from '../../numeric/luma.ts';
+import { type LumaTile, TileRoom } from '../../numeric/luma.ts';
 import { noiseSigma } from '../../numeric/noise.ts';
 import { mtf50 } from '../../numeric/spread-shape.ts';
 import type { Picture } from './picture.ts';
@@ -23,6 +23,8 @@ const leastOverNoise = 2;
 const leastSlope = 0.5;
 /** Room round the rectangles that tells the noise. */
 const noiseMargin = 12;
+/** Only one rectangle is looked at at a time. */
+const roundRect = new TileRoom();
 
 /**
  * Blur of small places full of detail, which have no isolated edges to fit: how fast their slopes fade when a known blur is added. The
@@ -75,12 +77,13 @@ function cutRound(
   reach: number,
 ): { readonly tile: LumaTile; readonly inside: PxRect } {
   const margin = Math.max(noiseMargin, reach);
-  const tile = picture.cut(rect.left - margin, rect.top - margin, rect.right + margin, rect.bottom + margin);
+  const { left, top, right, bottom } = rect;
+  const tile = picture.cut(left - margin, top - margin, right + margin, bottom + margin, roundRect);
   const inside = {
-    left: Math.max(0, rect.left - tile.x),
-    top: Math.max(0, rect.top - tile.y),
-    right: Math.min(tile.width, rect.right - tile.x),
-    bottom: Math.min(tile.height, rect.bottom - tile.y),
+    left: Math.max(0, left - tile.x),
+    top: Math.max(0, top - tile.y),
+    right: Math.min(tile.width, right - tile.x),
+    bottom: Math.min(tile.height, bottom - tile.y),
   };
   return { tile, inside };
 }
