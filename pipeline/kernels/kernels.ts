@@ -10,6 +10,7 @@ import { fileURLToPath } from 'node:url';
 /** Addresses are bytes of `memory`; see `assembly/` for what each loop does. */
 interface Kernels {
   readonly memory: WebAssembly.Memory;
+  findEnd(from: number, end: number): number;
   boxBlur(
     plane: number,
     columns: number,

@@ -1,12 +1,13 @@
 /** Exact counts of px at the two ends of the file's own encoding, in one pass over the native frame. */
 import type { FrameImage } from '../../contracts/frame-image.ts';
 import { RunCollector, type Runs } from '../../numeric/blobs.ts';
+import { EndFinder, groupSamples } from '../../numeric/end-finder.ts';
 import { garmentBit, type RegionMap, skinBit } from './region-map.ts';
 
 /** Px with at least one, at least two and all three channels at the ceiling. */
 export type ClippedCounts = readonly [one: number, two: number, three: number];
 
-/** Px looked at together: twelve bytes are three whole words. */
+/** Px looked at together where they are white: twelve bytes are three whole words. */
 const blockPx = 4;
 
 export interface Clipping {
@@ -20,52 +21,16 @@ export interface Clipping {
 }
 
 export function countClipping(image: FrameImage, regions: RegionMap): Clipping {
-  const { width, height } = image.srgb;
-  const { data, ceiling } = image.encoded;
-  const { labels, rowStartOf, columnOf } = regions;
-  const words = data instanceof Uint8Array && width >= blockPx ? wordsOf(data) : new Int32Array(0);
-  /** Clipped px by label (four of them) and number of clipped channels. */
-  const tally = new Float64Array(16);
-  const clippedGarment = new RunCollector();
-  const blockedGarment = new RunCollector();
-  const pixels = width * height;
-  const blocks = Math.floor(words.length / 3);
-  for (let px = 0; px < pixels; ) {
-    const whole = px % blockPx === 0 && px < blocks * blockPx;
-    if (whole) px = blockPx * nextRemarkable(words, px / blockPx, blocks);
-    if (px >= pixels) break;
-    const y = Math.floor(px / width);
-    let x = px - y * width;
-    /** Something in this block is at an end: go on px by px to the block's or the row's end, whichever comes first. */
-    const end = Math.min(px + blockPx - (px % blockPx), px + width - x);
-    const rowStart = rowStartOf[y]!;
-    if (whole && end - px === blockPx && px < blocks * blockPx && white(words, (px / blockPx) * 3)) {
-      const label = labels[rowStart + columnOf[x]!]!;
-      const oneRegion =
-        label === labels[rowStart + columnOf[x + 1]!]! &&
-        label === labels[rowStart + columnOf[x + 2]!]! &&
-        label === labels[rowStart + columnOf[x + 3]!]!;
-      if (oneRegion) {
-        tally[4 * label + 3]! += blockPx;
-        if ((label & garmentBit) !== 0) clippedGarment.mark(x, y, blockPx);
-        px += blockPx;
-      }
-    }
-    for (let i = 3 * px; px < end; px++, x++, i += 3) {
-      const r = data[i]!;
-      const g = data[i + 1]!;
-      const b = data[i + 2]!;
-      const channels = (r === ceiling ? 1 : 0) + (g === ceiling ? 1 : 0) + (b === ceiling ? 1 : 0);
-      if (channels === 0 && (r | g | b) !== 0) continue;
-      const label = labels[rowStart + columnOf[x]!]!;
-      if (channels === 0) {
-        if ((label & garmentBit) !== 0) blockedGarment.mark(x, y, 1);
-        continue;
-      }
-      tally[4 * label + channels]!++;
-      if ((label & garmentBit) !== 0) clippedGarment.mark(x, y, 1);
-    }
+  const { data } = image.encoded;
+  const counter = new Counter(image, regions);
+  if (data instanceof Uint8Array) {
+    // Most of a frame is passed over here.
+    const ends = new EndFinder(data);
+    for (let at = ends.next(0); at < data.length; ) at = ends.next(counter.count(at, groupSamples));
+  } else {
+    counter.count(0, data.length);
   }
+  const { tally, clippedGarment, blockedGarment } = counter;
   return {
     frame: atLeast(tally, () => true),
     garment: atLeast(tally, (label) => (label & garmentBit) !== 0),
@@ -73,6 +38,76 @@ export function countClipping(image: FrameImage, regions: RegionMap): Clipping {
     clippedGarment,
     blockedGarment,
   };
+}
+
+class Counter {
+  /** Clipped px by label (four of them) and number of clipped channels. */
+  readonly tally = new Float64Array(16);
+  readonly clippedGarment = new RunCollector();
+  readonly blockedGarment = new RunCollector();
+  private readonly width: number;
+  private readonly encoded: FrameImage['encoded'];
+  private readonly regions: RegionMap;
+  private readonly words: Int32Array;
+
+  constructor({ srgb, encoded }: FrameImage, regions: RegionMap) {
+    this.width = srgb.width;
+    this.encoded = encoded;
+    this.regions = regions;
+    this.words = encoded.data instanceof Uint8Array ? wordsOf(encoded.data) : new Int32Array(0);
+  }
+
+  /**
+   * Counts px from sample `from` on, until `patience` samples show nothing more to count.
+   * @returns the first sample not looked at
+   */
+  count(from: number, patience: number): number {
+    const { width, tally } = this;
+    const { data, ceiling } = this.encoded;
+    const { labels, rowStartOf, columnOf } = this.regions;
+    let y = Math.floor(from / 3 / width);
+    let x = from / 3 - y * width;
+    let rowStart = rowStartOf[y]!;
+    let i = from;
+    for (let end = from + patience; i < end && i < data.length; i += 3, x++) {
+      if (x === width) {
+        x = 0;
+        rowStart = rowStartOf[++y]!;
+      }
+      const r = data[i]!;
+      const g = data[i + 1]!;
+      const b = data[i + 2]!;
+      const channels = (r === ceiling ? 1 : 0) + (g === ceiling ? 1 : 0) + (b === ceiling ? 1 : 0);
+      if (channels === 0 && (r | g | b) !== 0) continue;
+      end = i + patience;
+      const label = labels[rowStart + columnOf[x]!]!;
+      const onGarment = (label & garmentBit) !== 0;
+      if (channels === 0) {
+        if (onGarment) this.blockedGarment.mark(x, y, 1);
+        continue;
+      }
+      const px = channels === 3 && this.isWhiteBlock(i, x, rowStart) ? blockPx : 1;
+      tally[4 * label + channels]! += px;
+      if (onGarment) this.clippedGarment.mark(x, y, px);
+      i += 3 * (px - 1);
+      x += px - 1;
+    }
+    return i;
+  }
+
+  /** Whether a block of one row and one region begins here and is white: blown sky, which must not cost the time of the rest of the frame. */
+  private isWhiteBlock(sample: number, x: number, rowStart: number): boolean {
+    const { words, width } = this;
+    const word = sample >> 2;
+    if (sample % (3 * blockPx) !== 0 || x + blockPx > width) return false;
+    if ((words[word]! & words[word + 1]! & words[word + 2]!) !== -1) return false;
+    const { labels, columnOf } = this.regions;
+    const label = labels[rowStart + columnOf[x]!];
+    for (let next = x + 1; next < x + blockPx; next++) {
+      if (labels[rowStart + columnOf[next]!] !== label) return false;
+    }
+    return true;
+  }
 }
 
 function atLeast(tally: Float64Array, wanted: (label: number) => boolean): ClippedCounts {
@@ -87,32 +122,4 @@ function atLeast(tally: Float64Array, wanted: (label: number) => boolean): Clipp
 function wordsOf(data: Uint8Array): Int32Array {
   if (data.byteOffset % 4 !== 0) return new Int32Array(0);
   return new Int32Array(data.buffer, data.byteOffset, data.length >> 2);
-}
-
-/** In every byte the lower seven bits, and the uppermost one. */
-const lower = 0x7f7f7f7f;
-const uppermost = 0x80808080 | 0;
-
-/**
- * The first block from `block` on whose twelve bytes (four px) hold a 255 or a 0, or `blocks` where none does. In such a byte every bit
- * equals the next one; adding 0x7f to the bits that differ sets the uppermost bit of all other bytes (after the zero-byte test of
- * Hacker's Delight, Warren, 2nd edition, 6-1). Most of a frame is passed over here.
- */
-function nextRemarkable(words: Int32Array, block: number, blocks: number): number {
-  for (let word = 3 * block; block < blocks; block++, word += 3) {
-    const a = words[word]!;
-    const b = words[word + 1]!;
-    const c = words[word + 2]!;
-    const differing =
-      (((a ^ (a >>> 1)) & lower) + lower) &
-      (((b ^ (b >>> 1)) & lower) + lower) &
-      (((c ^ (c >>> 1)) & lower) + lower);
-    if ((differing & uppermost) !== uppermost) break;
-  }
-  return block;
-}
-
-/** Whether the twelve bytes from `word` on are all 255: blown sky, which must not cost the time of the rest of the frame. */
-function white(words: Int32Array, word: number): boolean {
-  return (words[word]! & words[word + 1]! & words[word + 2]!) === -1;
 }
