@@ -11,6 +11,16 @@ import { fileURLToPath } from 'node:url';
 interface Kernels {
   readonly memory: WebAssembly.Memory;
   findEnd(from: number, end: number): number;
+  flatSamples(
+    rgb: number,
+    columns: number,
+    rows: number,
+    least: number,
+    most: number,
+    step: number,
+    sums: number,
+    into: number,
+  ): void;
   boxBlur(
     plane: number,
     columns: number,
