@@ -40,9 +40,14 @@ function withBlur(people: People, image: FrameImage): People {
  * Everything that is measured on one frame, from its bytes: decoded once, networks run once, pictures for the documents taken.
  * Depends on the bytes and the measurement version alone.
  *
+ * @param contentHash SHA-256 of the bytes, where it is known already.
  * @throws CodedError of kind `frame` where the bytes are no picture that can be read.
  */
-export async function measureFrame(bytes: Buffer, observe: Observe = unobserved): Promise<MeasuredFrame> {
+export async function measureFrame(
+  bytes: Buffer,
+  contentHash = createHash('sha256').update(bytes).digest('hex'),
+  observe: Observe = unobserved,
+): Promise<MeasuredFrame> {
   const { image, file, capture } = await observe('decode', () => decodeFrame(bytes));
   const found = await observe('people', () => findPeople(image));
   const masked = await observe('masks', () => drawMasks(image, found));
@@ -50,7 +55,7 @@ export async function measureFrame(bytes: Buffer, observe: Observe = unobserved)
   const regions = await observe('regions', () => findRegions(image, people));
   const { pictures, evidence } = await observe('pictures', () => takeEvidence(image, regions));
   const measurement: Measurement = {
-    contentHash: createHash('sha256').update(bytes).digest('hex'),
+    contentHash,
     file,
     capture,
     people,

@@ -20,7 +20,10 @@ import { mayPass, systemCode, systemMeaning } from '../store/system-error.ts';
 export interface MeasureStep {
   readonly version: string;
   /** @throws CodedError of kind `frame` where the bytes cannot be measured. */
-  measure(bytes: Buffer): Promise<{
+  measure(
+    bytes: Buffer,
+    contentHash: string,
+  ): Promise<{
     readonly measurement: Measurement;
     readonly evidence: readonly Evidence[];
   }>;
@@ -97,7 +100,7 @@ export async function measureFrameBy(step: MeasureStep, task: FrameTask): Promis
   const known = await stored(task, contentHash);
   if (known !== null) return outcomeOf(frameId, contentHash, known);
 
-  const measured = await step.measure(bytes).catch((error: unknown) => {
+  const measured = await step.measure(bytes, contentHash).catch((error: unknown) => {
     if (error instanceof CodedError && error.kind === 'frame') return error;
     throw error;
   });

@@ -18,7 +18,7 @@ for (const capture of captures) {
   await measureFrame(bytes);
   const clock = new StageClock();
   for (let round = 0; round < rounds; round++) {
-    await measureFrame(bytes, clock.observe);
+    await measureFrame(bytes, undefined, clock.observe);
     clock.endFrame();
   }
   const cpuMs = (...stages: readonly string[]) => clock.costs(...stages).map((cost) => cost.cpuMs);

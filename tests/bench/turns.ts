@@ -35,12 +35,11 @@ export interface Turns {
 async function productFrame(path: string) {
   const cache = await mkdtemp(join(tmpdir(), 'nightrail-bench-'));
   const { observe } = clock;
-  const bytes = await observe('read', async () => {
+  const { bytes, contentHash } = await observe('read', async () => {
     const read = await readFile(path);
-    createHash('sha256').update(read).digest('hex');
-    return read;
+    return { bytes: read, contentHash: createHash('sha256').update(read).digest('hex') };
   });
-  const { measurement, evidence } = await measureFrame(bytes, observe);
+  const { measurement, evidence } = await measureFrame(bytes, contentHash, observe);
   await observe('write', () => writeMeasured(cache, version, measurement, evidence));
   await rm(cache, { recursive: true });
   clock.endFrame();
