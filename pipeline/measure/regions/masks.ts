@@ -48,37 +48,43 @@ function spread({ patch, labels }: LabelledPatch, wanted: readonly boolean[], ma
   const first = Math.max(0, Math.floor(region.x));
   const right = Math.min(mask.width, Math.ceil(region.x + region.width));
   const bottom = Math.min(mask.height, Math.ceil(region.y + region.height));
+  /** Of each cell, one past the last px that lies between its middle and the next one's. */
+  const ends = new Int32Array(columns);
+  for (let x = first; x < right; x++) ends[across.before[x]!] = x + 1;
   for (let y = Math.max(0, Math.floor(region.y)); y < bottom; y++) {
     const above = down.before[y]! * columns;
     const below = down.next[y]! * columns;
     const shareBelow = down.share[y]!;
-    for (let x = first; x < right; x++) {
+    for (let x = first; x < right; ) {
       const left = across.before[x]!;
       const next = across.next[x]!;
+      const end = ends[left]!;
       const a = member[above + left]!;
       const b = member[above + next]!;
       const c = member[below + left]!;
       const d = member[below + next]!;
       const count = a + b + c + d;
-      if (count === 0) continue;
-      const shareNext = across.share[x]!;
-      const value =
-        count === 4
-          ? 1
-          : (a * (1 - shareNext) + b * shareNext) * (1 - shareBelow) +
-            (c * (1 - shareNext) + d * shareNext) * shareBelow;
-      const at = y * mask.width + x;
-      const cover = Math.round(255 * value);
-      if (cover > mask.data[at]!) mask.data[at] = cover;
+      if (count === 0) x = end;
+      for (; x < end; x++) {
+        const shareNext = across.share[x]!;
+        const value =
+          count === 4
+            ? 1
+            : (a * (1 - shareNext) + b * shareNext) * (1 - shareBelow) +
+              (c * (1 - shareNext) + d * shareNext) * shareBelow;
+        const at = y * mask.width + x;
+        const cover = Math.round(255 * value);
+        if (cover > mask.data[at]!) mask.data[at] = cover;
+      }
     }
   }
 }
 
 function largeEnough(mask: Mask): Mask | null {
   const { data } = mask;
-  let count = 0;
-  for (let at = 0; at < data.length; at++) if (data[at]! >= inside) count++;
-  return count >= leastShare * mask.data.length ? mask : null;
+  let missing = leastShare * data.length;
+  for (let at = 0; at < data.length && missing > 0; at++) if (data[at]! >= inside) missing--;
+  return missing > 0 ? null : mask;
 }
 
 /** Mask of some parts over all subjects; `null` where they cover next to nothing. */
@@ -94,24 +100,35 @@ export function maskOfParts(
   return largeEnough(mask);
 }
 
+/** For each block of px, whether the mask covers any of them. */
+function blocksTouched({ width, height, data }: Mask, columns: number, rows: number): Uint8Array {
+  const touched = new Uint8Array(columns * rows);
+  for (let y = 0, at = 0; y < height; y++) {
+    const row = Math.floor(y / block) * columns;
+    for (let x = 0; x < width; ) {
+      let covered = 0;
+      const cell = row + Math.floor(x / block);
+      for (const end = Math.min(width, x + block); x < end; x++, at++) covered |= data[at]!;
+      if (covered !== 0) touched[cell] = 1;
+    }
+  }
+  return touched;
+}
+
 /** Clears all within `margin` px of the mask, in blocks: the edge of the background needs no px. */
 function clearAround(mask: Mask, margin: number, data: Uint8Array): void {
   const { width, height } = mask;
   const columns = Math.ceil(width / block);
   const rows = Math.ceil(height / block);
-  const touched = new Uint8Array(columns * rows);
-  for (let y = 0; y < height; y++) {
-    const row = Math.floor(y / block) * columns;
-    for (let x = 0; x < width; x++) {
-      if (mask.data[y * width + x] !== 0) touched[row + Math.floor(x / block)] = 1;
-    }
-  }
+  const touched = blocksTouched(mask, columns, rows);
   const near = dilateSquare(touched, columns, rows, Math.ceil(margin / block));
   for (let y = 0; y < height; y++) {
     const row = Math.floor(y / block) * columns;
     for (let column = 0; column < columns; column++) {
-      if (near[row + column] === 0) continue;
-      data.fill(0, y * width + column * block, y * width + Math.min(width, (column + 1) * block));
+      const first = column;
+      while (column < columns && near[row + column] !== 0) column++;
+      if (column === first) continue;
+      data.fill(0, y * width + first * block, y * width + Math.min(width, column * block));
     }
   }
 }
