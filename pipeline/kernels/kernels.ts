@@ -11,6 +11,17 @@ import { fileURLToPath } from 'node:url';
 interface Kernels {
   readonly memory: WebAssembly.Memory;
   findEnd(from: number, end: number): number;
+  labelCells(
+    one: number,
+    other: number,
+    least: number,
+    columns: number,
+    rows: number,
+    columnsIn: number,
+    rowsIn: number,
+    labels: number,
+    weights: number,
+  ): void;
   flatSamples(
     rgb: number,
     columns: number,
@@ -181,3 +192,7 @@ export const integersAt = (at: number, length: number): Int32Array =>
 /** 32-bit floating point in the kernels' memory, until it grows. */
 export const floatsAt = (at: number, length: number): Float32Array =>
   new Float32Array(kernels.memory.buffer, at, length);
+
+/** 64-bit floating point in the kernels' memory, until it grows. */
+export const doublesAt = (at: number, length: number): Float64Array =>
+  new Float64Array(kernels.memory.buffer, at, length);

@@ -1,6 +1,7 @@
 import type { Mask } from '../../contracts/frame-image.ts';
+import { coverLabels } from '../../numeric/cover-labels.ts';
 
-/** Bits of `RegionMap.labels`. */
+/** Bits of `RegionMap.labels`, as {@link coverLabels} sets them for its first and its second mask. */
 export const garmentBit = 1;
 export const skinBit = 2;
 
@@ -26,41 +27,27 @@ export function regionMap(
   widthPx: number,
   heightPx: number,
 ): RegionMap {
-  const grid = garment ?? skin ?? { width: 1, height: 1, data: new Uint8Array(1) };
+  const grid = garment ?? skin ?? { width: 1, height: 1 };
   if (garment && skin && (garment.width !== skin.width || garment.height !== skin.height)) {
     throw new RangeError(
       `Expected masks of one size, received ${garment.width} x ${garment.height} and ${skin.width} x ${skin.height}.`,
     );
   }
-  const labels = new Uint8Array(grid.width * grid.height);
-  mark(labels, garment, garmentBit);
-  mark(labels, skin, skinBit);
   const columnOf = cells(widthPx, grid.width);
   const rowOf = cells(heightPx, grid.height);
-  const [garmentPx, skinPx] = areas(labels, occupancy(columnOf, grid.width), occupancy(rowOf, grid.height));
+  const {
+    labels,
+    weights: [garmentPx, skinPx],
+  } = coverLabels(
+    garment?.data ?? null,
+    skin?.data ?? null,
+    insideCoverage,
+    occupancy(columnOf, grid.width),
+    occupancy(rowOf, grid.height),
+  );
   const rowStartOf = new Int32Array(heightPx);
   for (let y = 0; y < heightPx; y++) rowStartOf[y] = rowOf[y]! * grid.width;
   return { labels, columnOf, rowStartOf, garmentPx, skinPx };
-}
-
-function mark(labels: Uint8Array, mask: Mask | null, bit: number): void {
-  if (mask === null) return;
-  const { data } = mask;
-  for (let i = 0; i < labels.length; i++) labels[i]! |= data[i]! >= insideCoverage ? bit : 0;
-}
-
-function areas(labels: Uint8Array, columnsIn: Int32Array, rowsIn: Int32Array): [number, number] {
-  let garmentPx = 0;
-  let skinPx = 0;
-  for (let row = 0, i = 0; row < rowsIn.length; row++) {
-    for (let column = 0; column < columnsIn.length; column++, i++) {
-      if (labels[i] === 0) continue;
-      const areaPx = columnsIn[column]! * rowsIn[row]!;
-      if (labels[i]! & garmentBit) garmentPx += areaPx;
-      if (labels[i]! & skinBit) skinPx += areaPx;
-    }
-  }
-  return [garmentPx, skinPx];
 }
 
 function cells(native: number, reduced: number): Int32Array {
