@@ -51,11 +51,15 @@ function takeMean(
   return true;
 }
 
-/** At least as many as there are squares inside. */
+/** At least as many as there are squares inside: those whose first px is. */
 function mostInside({ width, height, data }: Mask): number {
-  let px = 0;
-  for (let i = 0; i < width * height; i++) if (data[i]! >= insideCoverage) px++;
-  return Math.floor(px / side ** 2);
+  let squares = 0;
+  for (let top = 0; top + side <= height; top += side) {
+    for (let left = 0; left + side <= width; left += side) {
+      if (data[top * width + left]! >= insideCoverage) squares++;
+    }
+  }
+  return squares;
 }
 
 /**
