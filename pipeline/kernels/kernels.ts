@@ -11,6 +11,16 @@ import { fileURLToPath } from 'node:url';
 interface Kernels {
   readonly memory: WebAssembly.Memory;
   findEnd(from: number, end: number): number;
+  addLuminance(rgb: number, count: number, tables: number, cells: number, sums: number): void;
+  countRoots(
+    rgb: number,
+    count: number,
+    tables: number,
+    mask: number,
+    least: number,
+    bins: number,
+    histogram: number,
+  ): void;
   labelCells(
     one: number,
     other: number,

@@ -5,7 +5,7 @@
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import type { FlashBand } from '../../contracts/measurement/exposure.ts';
 import type { Capture } from '../../contracts/measurement/file.ts';
-import { luminanceOfByte } from '../../numeric/colour/srgb.ts';
+import { luminanceByCell } from '../../numeric/colour/luminance.ts';
 import { type BrightnessGrid, findWholeWidthStep } from '../../numeric/whole-width-step.ts';
 
 /** Focal-plane shutters sync at 1/125 s to 1/500 s, typically 1/200 to 1/250 (makers' data sheets); slower than this none leaves a strip. */
@@ -68,20 +68,13 @@ function cellStarts(length: number, cells: number, stride: number): Int32Array {
 }
 
 /** Row after row from one edge to the opposite one. */
-function brightness({ width, height, data }: Rgb8, edge: keyof typeof opposite): BrightnessGrid {
+function brightness(picture: Rgb8, edge: keyof typeof opposite): BrightnessGrid {
+  const { width, height } = picture;
   const down = edge === 'top';
   // Where the shutter travels sideways the grid lies on its side: its rows are columns of the picture.
   const cellOfY = down ? cellStarts(height, rows, columns) : cellStarts(height, columns, 1);
   const cellOfX = down ? cellStarts(width, columns, 1) : cellStarts(width, rows, columns);
-  const sums = new Float64Array(rows * columns);
-  const [red, green, blue] = luminanceOfByte;
-  for (let y = 0, i = 0; y < height; y++) {
-    const start = cellOfY[y]!;
-    for (let x = 0; x < width; x++, i += 3) {
-      const cell = start + cellOfX[x]!;
-      sums[cell]! += red[data[i]!]! + green[data[i + 1]!]! + blue[data[i + 2]!]!;
-    }
-  }
+  const sums = luminanceByCell(picture, cellOfX, cellOfY, rows * columns);
   const [pxDown, pxAcross] = down ? [cellOfY, cellOfX].map(occupancy) : [cellOfX, cellOfY].map(occupancy);
   const stops = new Float64Array(rows * columns);
   for (let cell = 0; cell < stops.length; cell++) {

@@ -1,6 +1,6 @@
 /** Median luminance of a region of the analysis picture. */
 import type { Mask, Rgb8 } from '../../contracts/frame-image.ts';
-import { luminanceOfByte } from '../../numeric/colour/srgb.ts';
+import { countRootLuminance } from '../../numeric/colour/luminance.ts';
 import { insideCoverage } from './region-map.ts';
 
 /** Bins are even in the square root of luminance: 0.02 of L* wide in the middle of the scale, 0.04 in deep shade. */
@@ -18,18 +18,8 @@ export function medianLuminance(picture: Rgb8, mask: Mask): number | null {
       `Expected a mask of ${picture.width} x ${picture.height}, received ${mask.width} x ${mask.height}.`,
     );
   }
-  const histogram = new Int32Array(bins + 1);
-  const [red, green, blue] = luminanceOfByte;
-  const { data, width, height } = picture;
-  let count = 0;
-  for (let y = 0; y < height; y += rowStep) {
-    for (let px = y * width; px < (y + 1) * width; px++) {
-      if (mask.data[px]! < insideCoverage) continue;
-      const luminance = red[data[3 * px]!]! + green[data[3 * px + 1]!]! + blue[data[3 * px + 2]!]!;
-      histogram[Math.floor(bins * Math.sqrt(luminance) + 0.5)]!++;
-      count++;
-    }
-  }
+  const histogram = countRootLuminance(picture, mask.data, insideCoverage, rowStep, bins);
+  const count = histogram.reduce((sum, px) => sum + px, 0);
   if (count === 0) return null;
   let below = 0;
   for (let bin = 0; bin <= bins; bin++) {
