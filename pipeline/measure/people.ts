@@ -2,17 +2,24 @@ import type { Box } from '../contracts/box.ts';
 import type { FrameImage, Rgb8 } from '../contracts/frame-image.ts';
 import type { BackgroundPerson, People, Subject } from '../contracts/measurement/people.ts';
 import { type BoxTuple, boxArea, boxInPx, intersectionOverUnion } from '../numeric/boxes.ts';
-import { fuseLooks } from '../numeric/fusion.ts';
 import { type ScoredBox, suppress } from '../numeric/suppression.ts';
 import type { PersonMask } from './networks/blazepose.ts';
 import { estimatePoses, type PosedPerson } from './networks/movenet-multipose.ts';
 import { estimatePose } from './networks/movenet-thunder.ts';
-import { backgroundPerson, keepPeople, type SubjectShape, showsSubject } from './people/background.ts';
+import {
+  backgroundPerson,
+  isSettled,
+  keepPeople,
+  type SubjectShape,
+  showsSubject,
+} from './people/background.ts';
+import { backedByPoses, fuse, sameIou } from './people/candidates.ts';
 import { chooseSubjects, type Prospect } from './people/choose-subjects.ts';
 import { relativeFocus } from './people/focus.ts';
-import { lookForPeople } from './people/looks.ts';
+import { type Look, lookFurther, viewOf } from './people/looks.ts';
 import { maskShare } from './people/mask-share.ts';
 import { type ColourSpread, colourSpread, isOfOneMaterial } from './people/one-material.ts';
+import { wholePicture } from './people/passes.ts';
 import { hasOutline } from './people/person-outline.ts';
 import { isOnPoster, posterAround } from './people/poster.ts';
 import { reflections } from './people/reflection.ts';
@@ -23,11 +30,6 @@ const leastPose = 0.1;
 /** A model must be posed this clearly, or be found this clearly by the person network where no pose was. */
 const leastModelPose = 0.2;
 const leastModelBox = 0.35;
-/** Overlap from which boxes of different looks show one person, and how many looks have to agree for a full score. */
-const sameIou = 0.4;
-const witnesses = 2;
-/** A body point network that sees somebody there as well adds this share of its own score; chosen on the even-numbered evaluation photographs. */
-const poseWeight = 0.5;
 /** A body point from this score on shows: about half of the 0.3 that the network's publisher recommends, since people in the background are blurred. */
 const leastPoint = 0.15;
 
@@ -76,21 +78,6 @@ async function describeSubjects(picture: Rgb8, prospects: readonly Prospect[]): 
   return subjects;
 }
 
-/** Where the body point network sees somebody as well the score rises. */
-function backedByPoses(candidates: readonly ScoredBox[], poses: readonly ScoredBox[]): readonly ScoredBox[] {
-  return candidates
-    .map(({ box, score }) => ({ box, score: score + poseWeight * bestPoseAt(box, poses) }))
-    .sort((a, b) => b.score - a.score);
-}
-
-function bestPoseAt(box: BoxTuple, poses: readonly ScoredBox[]): number {
-  let best = 0;
-  for (const pose of poses) {
-    if (pose.score > best && intersectionOverUnion(pose.box, box) > sameIou) best = pose.score;
-  }
-  return best;
-}
-
 /** Share of the body points that show of the person in a box; `null` where no pose was found there. */
 function standingShare(box: BoxTuple, poses: readonly PosedPerson[], picture: Rgb8): number | null {
   const best = poses
@@ -119,8 +106,9 @@ async function spreadOf(
 export async function findPeopleAndCandidates(image: FrameImage): Promise<PeopleAndCandidates> {
   const picture = image.analysis;
   const poses = await estimatePoses(picture, leastPose);
-  const looks = await lookForPeople(picture);
-  const subjects = await describeSubjects(picture, prospectsOf(picture, poses, looks[0] ?? []));
+  const whole = viewOf(picture, [wholePicture(picture.width, picture.height)]);
+  const first = await whole(false);
+  const subjects = await describeSubjects(picture, prospectsOf(picture, poses, first.found));
   const bodies: PersonMask[] = [];
   for (const { box } of subjects) bodies.push(await subjectBody(picture, box));
   const shapes = bodies.map(
@@ -130,12 +118,17 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
     }),
   );
   const posed = poses.map(({ box, score }) => ({ box: boxInPx(box, picture), score }));
-  const others = looks.map((look) => look.filter(({ box }) => !showsSubject(box, shapes)));
+  const others = (looks: readonly Look[]) =>
+    looks.map((look) => ({ ...look, found: look.found.filter(({ box }) => !showsSubject(box, shapes)) }));
+  const inBackground = (looks: readonly Look[]) => backedByPoses(fuse(others(looks), picture), posed);
+  const looks = await lookFurther(picture, whole, first, (taken) =>
+    isSettled(inBackground(taken), taken.length),
+  );
   const subjectBoxes = shapes.map(({ box }) => box);
   const model = subjects[0] === undefined ? null : await spreadOf(picture, subjects[0].box);
   const isReflection = reflections(picture);
   const background: BackgroundPerson[] = [];
-  const kept = keepPeople(backedByPoses(fuseLooks(others, sameIou, witnesses), posed));
+  const kept = keepPeople(inBackground(looks));
   const posters = kept.map(({ box }) => posterAround(picture, box)).filter((poster) => poster !== null);
   for (const found of kept) {
     const standing = standingShare(found.box, poses, picture);
@@ -154,7 +147,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
   return {
     people: { subjects: [...subjects], background, reason },
     // The poses raise large people most, which helps to choose but spoils the ranking that average precision looks at.
-    candidates: suppress(fuseLooks(looks, sameIou, witnesses), 0.5),
+    candidates: suppress(fuse(looks, picture), 0.5),
   };
 }
 
@@ -162,7 +155,7 @@ export async function findPeopleAndCandidates(image: FrameImage): Promise<People
  * The model or models, and everybody else in the frame.
  *
  * The body point network (MoveNet MultiPose) gives the large people, among whom the models are chosen by size, place, focus and
- * pose; the person network (NanoDet) gives everybody, in four looks that have to agree; what shows a part of a model by her mask
+ * pose; the person network (NanoDet) gives everybody, in up to four looks that have to agree; what shows a part of a model by her mask
  * (BlazePose) is left out; what is her mirror image, on a poster or of one material throughout says so.
  *
  * @param image only `analysis` is looked at; masks and `blurSigmaPx` are left `null` for whoever draws them and measures sharpness.

@@ -21,8 +21,6 @@ export interface Detection {
 export interface DetectionOptions {
   /** Detections below are dropped. */
   readonly minScore: number;
-  /** Part of the picture to search, in px; the whole picture where absent. */
-  readonly region?: PxRectangle;
   /** Classes wanted; people only where absent. */
   readonly classIds?: readonly number[];
   /** Overlap (intersection over union) from which the weaker of two boxes of a class is dropped; `null` keeps all. */
@@ -144,24 +142,24 @@ async function searchLetterbox(
 
 const ofOneClass = (a: Detection, b: Detection): boolean => a.classId === b.classId;
 
-const searched = (image: Rgb8, { region }: DetectionOptions): Letterbox =>
-  letterbox(image, region ?? { x: 0, y: 0, width: image.width, height: image.height });
+/** Searches one part of a picture, as it is or with left and right changed; boxes always lie on the picture as it is. */
+export type Search = (options: DetectionOptions, mirrored?: boolean) => Promise<readonly Detection[]>;
 
 /**
+ * Makes a part of a picture ready for the network once, for one look or two.
  * @param image 8-bit sRGB; reduced internally, so a picture of about 400 to 1300 px is enough
- * @returns detections, strongest first, boxes cut at the picture's edges
+ * @param region in px; the whole picture where absent
+ * @returns a search whose detections come strongest first, boxes cut at the picture's edges
  */
-export async function detectObjects(image: Rgb8, options: DetectionOptions): Promise<readonly Detection[]> {
-  return searchLetterbox(searched(image, options), image, options, false);
-}
-
-/** Two independent looks at the same px: as they are, and with left and right changed. All boxes lie on the picture as it is. */
-export async function detectObjectsBothWays(
+export function prepareSearch(
   image: Rgb8,
-  options: DetectionOptions,
-): Promise<readonly [plain: readonly Detection[], mirrored: readonly Detection[]]> {
-  const square = searched(image, options);
-  const plain = await searchLetterbox(square, image, options, false);
-  mirror(square.input);
-  return [plain, await searchLetterbox(square, image, options, true)];
+  region: PxRectangle = { x: 0, y: 0, width: image.width, height: image.height },
+): Search {
+  const square = letterbox(image, region);
+  let isMirrored = false;
+  return (options, mirrored = false) => {
+    if (mirrored !== isMirrored) mirror(square.input);
+    isMirrored = mirrored;
+    return searchLetterbox(square, image, options, mirrored);
+  };
 }

@@ -1,5 +1,6 @@
 import type { BackgroundPerson } from '../../contracts/measurement/people.ts';
 import { type BoxTuple, clipBox, intersectionOverUnion, shareInside } from '../../numeric/boxes.ts';
+import type { FusedBox } from '../../numeric/fusion.ts';
 import { type ScoredBox, suppress } from '../../numeric/suppression.ts';
 import type { MaskShare } from './mask-share.ts';
 
@@ -35,10 +36,28 @@ export function showsSubject(box: BoxTuple, subjects: readonly SubjectShape[]): 
 const sure = 0.33;
 const believable = 0.25;
 const faint = 0.2;
+/**
+ * What the first looks see below this stays out whatever further ones see; up to 0.18 nothing changes for a person or a frame of the even
+ * numbers.
+ */
+const doubtful = 0.15;
 /** Overlap from which two fused boxes are one person. */
 const maxOverlap = 0.5;
 /** A box this far inside a better one and this much lower is more often a part of that person than somebody else. */
 const partOfOther = { inside: 0.8, height: 0.7 } as const;
+
+/**
+ * Whether further looks would hardly change who is named: each candidate is too weak, or two witnesses make it a person already. After
+ * one look only a picture without anybody is settled, since others may be too small for it.
+ *
+ * @param candidates fused from the looks so far
+ * @param looks how many these are
+ */
+export function isSettled(candidates: readonly FusedBox[], looks: number): boolean {
+  const isPerson = ({ score, seenBy }: FusedBox, least: number) => looks > 1 && seenBy > 1 && score >= least;
+  const least = candidates.some((candidate) => isPerson(candidate, sure)) ? believable : sure;
+  return candidates.every((candidate) => candidate.score < doubtful || isPerson(candidate, least));
+}
 
 export interface Found extends ScoredBox {
   readonly mayBe: string | null;

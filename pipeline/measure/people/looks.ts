@@ -2,8 +2,8 @@ import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { type BoxTuple, boxInPx } from '../../numeric/boxes.ts';
 import type { PxRectangle } from '../../numeric/resample.ts';
 import type { ScoredBox } from '../../numeric/suppression.ts';
-import { type Detection, detectObjectsBothWays } from '../networks/nanodet.ts';
-import { planTiles, wholePicture } from './passes.ts';
+import { type Detection, prepareSearch } from '../networks/nanodet.ts';
+import { planTiles } from './passes.ts';
 
 /** Nothing below this score is ever looked at; average precision needs the long tail, the choice of people does not. */
 const lowestScore = 0.05;
@@ -30,11 +30,6 @@ export function cutByTile(
   );
 }
 
-async function look(picture: Rgb8, region: PxRectangle): Promise<readonly (readonly ScoredBox[])[]> {
-  const bothWays = await detectObjectsBothWays(picture, { minScore: lowestScore, region, maxOverlap });
-  return bothWays.map((found) => uncut(found, region, picture));
-}
-
 function uncut(found: readonly Detection[], region: PxRectangle, picture: Rgb8): readonly ScoredBox[] {
   const whole: ScoredBox[] = [];
   for (const { box, score } of found) {
@@ -44,24 +39,63 @@ function uncut(found: readonly Detection[], region: PxRectangle, picture: Rgb8):
   return whole;
 }
 
+export interface Look {
+  /** Boxes in px of the picture, scores the network's own 0..1. */
+  readonly found: readonly ScoredBox[];
+  /** The parts of the picture that were looked at, px. */
+  readonly regions: readonly PxRectangle[];
+}
+
+/** Whether a look could see somebody in this box, not cut by a tile's edge. */
+export const couldSee = (
+  { regions }: Look,
+  box: BoxTuple,
+  picture: Pick<Rgb8, 'width' | 'height'>,
+): boolean => regions.some((region) => !cutByTile(box, region, picture));
+
+/** Looks at the same parts of a picture, as they are or with left and right changed. */
+export type View = (mirrored: boolean) => Promise<Look>;
+
 /**
- * Everybody that could be a person, in independent looks at one picture: whole and in overlapping tiles, each also mirrored.
- * What only one look sees is mostly no person, so the looks are kept apart for the fusion.
- *
  * @param picture 8-bit sRGB, usually the reduced one.
- * @returns one list a look, boxes in px of the picture, scores the network's own 0..1.
+ * @param regions its whole or tiles, px.
  */
-export async function lookForPeople(picture: Rgb8): Promise<readonly (readonly ScoredBox[])[]> {
-  const { width, height } = picture;
-  const looks = await look(picture, wholePicture(width, height));
-  const tiles = planTiles(width, height);
-  if (tiles.length === 0) return looks;
-  const plain: ScoredBox[] = [];
-  const mirrored: ScoredBox[] = [];
-  for (const tile of tiles) {
-    const [here, there] = await look(picture, tile);
-    plain.push(...here!);
-    mirrored.push(...there!);
+export function viewOf(picture: Rgb8, regions: readonly PxRectangle[]): View {
+  const searches = regions.map((region) => ({ region, search: prepareSearch(picture, region) }));
+  return async (mirrored) => {
+    const found: ScoredBox[] = [];
+    for (const { region, search } of searches) {
+      const detections = await search({ minScore: lowestScore, maxOverlap }, mirrored);
+      found.push(...uncut(detections, region, picture));
+    }
+    return { found, regions };
+  };
+}
+
+/**
+ * Takes further looks at a picture, each independent of the others, until nothing is left to be settled: in overlapping tiles, then
+ * whole and tiles mirrored. What only one look sees is mostly no person, so the looks are kept apart for the fusion.
+ *
+ * @param whole the picture's view as a whole
+ * @param first what it showed as it is
+ * @returns all looks, the first included
+ */
+export async function lookFurther(
+  picture: Rgb8,
+  whole: View,
+  first: Look,
+  isSettled: (looks: readonly Look[]) => boolean,
+): Promise<readonly Look[]> {
+  const looks = [first];
+  if (isSettled(looks)) return looks;
+  const views = [whole];
+  const tiles = planTiles(picture.width, picture.height);
+  if (tiles.length > 0) {
+    const view = viewOf(picture, tiles);
+    looks.push(await view(false));
+    if (isSettled(looks)) return looks;
+    views.push(view);
   }
-  return [...looks, plain, mirrored];
+  for (const view of views) looks.push(await view(true));
+  return looks;
 }

@@ -51,10 +51,16 @@ describe('fusing looks', () => {
 
   it('halves the score of what only one of the looks saw', () => {
     const box: BoxTuple = [10, 10, 20, 40];
-    expect(fuseLooks([[{ box, score: 0.8 }], []], 0.4, 2)).toEqual([{ box, score: 0.4 }]);
+    expect(fuseLooks([[{ box, score: 0.8 }], []], 0.4, 2)).toEqual([{ box, score: 0.4, seenBy: 1 }]);
     const both = fuseLooks([[{ box, score: 0.8 }], [{ box, score: 0.6 }]], 0.4, 2);
     expect(both).toHaveLength(1);
     expect(both[0]?.score).toBeCloseTo(0.7, 12);
+    expect(both[0]?.seenBy).toBe(2);
+  });
+
+  it('misses no look that could not have seen it', () => {
+    const box: BoxTuple = [10, 10, 20, 40];
+    expect(fuseLooks([[{ box, score: 0.8 }], []], 0.4, 2, () => 1)).toEqual([{ box, score: 0.8, seenBy: 1 }]);
   });
 
   it('places the fused box by the weights of the scores', () => {

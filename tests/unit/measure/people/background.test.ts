@@ -4,6 +4,7 @@ import {
   backgroundPerson,
   edgeThatCuts,
   gapBetween,
+  isSettled,
   keepPeople,
   showsSubject,
 } from '../../../../pipeline/measure/people/background.ts';
@@ -74,6 +75,27 @@ describe('keeping people', () => {
 
   it('keeps one box a person', () => {
     expect(keepPeople([at(0, 0.6), at(5, 0.5), at(100, 0.4)])).toHaveLength(2);
+  });
+});
+
+describe('what further looks could change', () => {
+  const seen = (score: number, seenBy: number) => ({ box: [0, 300, 60, 200] as BoxTuple, score, seenBy });
+
+  it('is nothing where nobody may be', () => {
+    expect(isSettled([], 1)).toBe(true);
+    expect(isSettled([seen(0.14, 1)], 1)).toBe(true);
+    expect(isSettled([seen(0.16, 1)], 2)).toBe(false);
+  });
+
+  it('is nothing where two witnesses agree on everybody', () => {
+    expect(isSettled([seen(0.5, 2), seen(0.26, 2), seen(0.1, 1)], 2)).toBe(true);
+    expect(isSettled([seen(0.5, 2), seen(0.24, 2)], 2)).toBe(false);
+    expect(isSettled([seen(0.5, 2), seen(0.9, 1)], 2)).toBe(false);
+  });
+
+  it('is who else there is, while nobody is sure or one look was taken', () => {
+    expect(isSettled([seen(0.3, 2)], 2)).toBe(false);
+    expect(isSettled([seen(0.9, 2)], 1)).toBe(false);
   });
 });
 
