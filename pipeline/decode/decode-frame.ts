@@ -47,7 +47,7 @@ export async function decodeFrame(bytes: Buffer): Promise<DecodedFrame> {
   const { conversion, ...profileFacts } = profile;
   try {
     const { size, encoded, srgb } = await readPixels(bytes, head, conversion);
-    const upright: Rgb8 = { ...size, data: srgb };
+    const upright: Rgb8 = { width: size.width, height: size.height, data: srgb };
     const blocks = await readExif(format === 'tiff' ? bytes : (head.exif ?? Buffer.alloc(0)));
     return {
       image: { srgb: upright, encoded, analysis: await reduceForAnalysis(upright) },

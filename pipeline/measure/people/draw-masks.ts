@@ -17,7 +17,7 @@ function without(mask: Mask, others: readonly Mask[]): Mask {
       if (data[at] !== 0) data[at] = Math.min(data[at]!, 255 - other.data[at]!);
     }
   }
-  return { ...mask, data };
+  return { width: mask.width, height: mask.height, data };
 }
 
 /**

@@ -48,8 +48,8 @@ export function pictureOfFrame(image: FrameImage): Picture {
     (left, top, right, bottom, room) => cutLuma(srgb, 3, left, top, right, bottom, room),
     () => {
       const scale = srgb.width / analysis.width;
-      const tile = cutLuma(analysis, 3, 0, 0, analysis.width, analysis.height);
-      return { ...tile, x: (scale - 1) / 2, y: (scale - 1) / 2, scale };
+      const { width, height, data } = cutLuma(analysis, 3, 0, 0, analysis.width, analysis.height);
+      return { x: (scale - 1) / 2, y: (scale - 1) / 2, scale, width, height, data };
     },
   );
   picturesOfFrames.set(image, made);
