@@ -32,7 +32,8 @@ async function hostPid(): Promise<string> {
 
 /**
  * Measures so many copies of one frame, each under a content hash of its own and none of them known before.
- * The first two of every worker warm up and are not counted.
+ * The first ten of every worker warm up and are not counted: until then V8 compiles, on threads of its own that a single worker leaves
+ * idle cores to and two workers do not.
  */
 export async function poolRate(jpeg: Buffer, workers: number, frames: number): Promise<PoolRate> {
   const folder = await mkdtemp(join(tmpdir(), 'nightrail-bench-'));
@@ -44,7 +45,7 @@ export async function poolRate(jpeg: Buffer, workers: number, frames: number): P
     frameTimeoutMs: 600_000,
     log: pino({ level: 'silent' }),
   });
-  const warmUp = 2 * workers;
+  const warmUp = 10 * workers;
   const residentMib: number[] = [];
   let next = 0;
   let counted = 0;
