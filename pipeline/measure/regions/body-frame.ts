@@ -122,9 +122,14 @@ export function frameBody(
   const torso = ['left-shoulder', 'right-shoulder', 'right-hip', 'left-hip']
     .map((name) => points.get(name))
     .filter((point) => point !== undefined);
-  const head = face === null ? unseenHead(points, patch) : seenHead(face, fromShare);
+  const { faceHeight, chin, up, faceOutline } =
+    face === null ? unseenHead(points, patch) : seenHead(face, fromShare);
+  // Named one by one: see DEVELOPERS.md, "Hot closures".
   return {
-    ...head,
+    faceHeight,
+    chin,
+    up,
+    faceOutline,
     torso,
     upperArms: segments('shoulder', 'elbow'),
     forearms: segments('elbow', 'wrist'),

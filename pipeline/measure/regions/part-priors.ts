@@ -3,8 +3,13 @@
  * (forehead to chin). The shares were set by hand and checked on the labelled photographs with even numbers; colour then
  * decides, so they need to be right only in rough.
  */
-import { insidePolygon, type NearestOnSegment, nearestOnSegment } from '../../numeric/polygon.ts';
-import type { BodyFrame, Segment } from './body-frame.ts';
+import {
+  insidePolygon,
+  type NearestOnSegment,
+  nearestOnSegment,
+  type PointTuple,
+} from '../../numeric/polygon.ts';
+import type { BodyFrame } from './body-frame.ts';
 import { partIndex, parts } from './parts.ts';
 import type { Patch } from './patch.ts';
 
@@ -66,64 +71,61 @@ function headShares(body: BodyFrame, x: number, y: number, shares: Shares): numb
   return above;
 }
 
-/** A kind of limb: how far it reaches, and what shows on it by the place along its bone. */
-interface LimbKind {
-  readonly of: (body: BodyFrame) => readonly Segment[];
+/** A limb: its bone, how far it reaches around it, and what shows on it. */
+interface Limb {
+  readonly from: PointTuple;
+  readonly to: PointTuple;
   readonly reach: number;
   readonly bodyReach: number;
-  readonly skin: (along: number) => number;
-  readonly shoe: (along: number) => number;
+  /** Share of skin where the limb begins, and what is added up to where it ends. */
+  readonly skin: number;
+  readonly skinAlong: number;
+  readonly endsInShoe: boolean;
 }
 
-const never = (): number => 0;
-const limbKinds: readonly LimbKind[] = [
-  {
-    of: (body) => body.forearms,
-    reach: reach.forearm,
-    bodyReach: bodyReach.forearm,
-    skin: (along) => 0.3 + 0.1 * along,
-    shoe: never,
-  },
-  {
-    of: (body) => body.upperArms,
-    reach: reach.upperArm,
-    bodyReach: bodyReach.upperArm,
-    skin: () => 0.15,
-    shoe: never,
-  },
-  {
-    of: (body) => body.thighs,
-    reach: reach.thigh,
-    bodyReach: bodyReach.thigh,
-    skin: (along) => 0.05 + 0.2 * along,
-    shoe: never,
-  },
-  {
-    of: (body) => body.shins,
-    reach: reach.shin,
-    bodyReach: bodyReach.shin,
-    skin: () => 0.35,
-    shoe: (along) => (along > 0.3 ? 0.02 + (0.08 * (along - 0.3)) / 0.7 : 0),
-  },
-];
+const limbKinds = [
+  { name: 'forearm', of: 'forearms', skin: 0.3, skinAlong: 0.1 },
+  { name: 'upperArm', of: 'upperArms', skin: 0.15, skinAlong: 0 },
+  { name: 'thigh', of: 'thighs', skin: 0.05, skinAlong: 0.2 },
+  { name: 'shin', of: 'shins', skin: 0.35, skinAlong: 0 },
+] as const;
+
+const limbsOf = (body: BodyFrame): readonly Limb[] =>
+  limbKinds.flatMap(({ name, of, skin, skinAlong }) =>
+    body[of].map(([from, to]) => ({
+      from,
+      to,
+      reach: reach[name],
+      bodyReach: bodyReach[name],
+      skin,
+      skinAlong,
+      endsInShoe: name === 'shin',
+    })),
+  );
+
+/** Share of a shoe by the place along a shin. */
+const shoeShare = (along: number): number => (along > 0.3 ? 0.02 + (0.08 * (along - 0.3)) / 0.7 : 0);
 
 const nearest: NearestOnSegment = { distance: 0, along: 0 };
 
 /** Adds what the limbs say and returns how far the cell lies outside the body, face heights (negative inside). */
-function limbShares(body: BodyFrame, x: number, y: number, shares: Shares): number {
-  const unit = body.faceHeight;
+function limbShares(
+  { faceHeight: unit, torso }: BodyFrame,
+  limbs: readonly Limb[],
+  x: number,
+  y: number,
+  shares: Shares,
+): number {
   let outside = Number.POSITIVE_INFINITY;
-  for (const kind of limbKinds) {
-    for (const [from, to] of kind.of(body)) {
-      nearestOnSegment(from, to, x, y, nearest);
-      const distance = nearest.distance / unit;
-      outside = Math.min(outside, distance - kind.bodyReach);
-      if (distance >= kind.reach) continue;
-      shares.skin = Math.max(shares.skin, kind.skin(nearest.along));
-      shares.shoe = Math.max(shares.shoe, kind.shoe(nearest.along));
-    }
+  for (let index = 0; index < limbs.length; index++) {
+    const limb = limbs[index]!;
+    nearestOnSegment(limb.from, limb.to, x, y, nearest);
+    const distance = nearest.distance / unit;
+    outside = Math.min(outside, distance - limb.bodyReach);
+    if (distance >= limb.reach) continue;
+    shares.skin = Math.max(shares.skin, limb.skin + limb.skinAlong * nearest.along);
+    if (limb.endsInShoe) shares.shoe = Math.max(shares.shoe, shoeShare(nearest.along));
   }
-  const { torso } = body;
   if (torso.length < 3) return outside;
   if (insidePolygon(torso, x, y)) return Math.min(outside, -bodyReach.torso);
   for (let index = 0; index < torso.length; index++) {
@@ -165,6 +167,7 @@ export function partPriors(patch: Patch, body: BodyFrame, cover: Float32Array): 
   const [cloths, skins, hairs, shoes, bags, backgrounds] = parts.map((part) =>
     planes.subarray(partIndex[part] * cells, (partIndex[part] + 1) * cells),
   ) as [Float32Array, Float32Array, Float32Array, Float32Array, Float32Array, Float32Array];
+  const limbs = limbsOf(body);
   const shares: Shares = { skin: 0, hair: 0, shoe: 0, bag: 0 };
   for (let cell = 0; cell < cells; cell++) {
     if (cover[cell]! < leastCover) {
@@ -178,7 +181,7 @@ export function partPriors(patch: Patch, body: BodyFrame, cover: Float32Array): 
     shares.shoe = 0;
     shares.bag = 0;
     const above = headShares(body, x, y, shares);
-    const outside = limbShares(body, x, y, shares);
+    const outside = limbShares(body, limbs, x, y, shares);
     const toHand = handAndFootShares(body, x, y, shares);
     if (outside > 0 && Number.isFinite(outside) && above < bag.below) {
       shares.bag =

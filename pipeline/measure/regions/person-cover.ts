@@ -17,13 +17,14 @@ export function coverOnPatch(
       ((region.y + ((y + 0.5) / rows) * region.height - mask.region.y) / mask.region.height) * side - 0.5;
     const top = Math.floor(v);
     if (top < 0 || top >= side - 1) continue;
+    const below = v - top;
     for (let x = 0; x < columns; x++) {
       const u =
         ((region.x + ((x + 0.5) / columns) * region.width - mask.region.x) / mask.region.width) * side - 0.5;
       const left = Math.floor(u);
       if (left < 0 || left >= side - 1) continue;
       const at = top * side + left;
-      const [right, below] = [u - left, v - top];
+      const right = u - left;
       cover[y * columns + x] =
         (values[at]! * (1 - right) + values[at + 1]! * right) * (1 - below) +
         (values[at + side]! * (1 - right) + values[at + side + 1]! * right) * below;
