@@ -22,6 +22,21 @@ describe('order statistics', () => {
     expect(median([4, 1, 2, 3])).toBe(2.5);
   });
 
+  it('are those of the sorted numbers, of any and of many equal ones', () => {
+    const number = fc.oneof(fc.integer({ min: 0, max: 3 }), fc.double({ noNaN: true, min: -1e6, max: 1e6 }));
+    fc.assert(
+      fc.property(fc.array(number, { minLength: 1, maxLength: 80 }), fc.nat(), (values, place) => {
+        const sorted = Float64Array.from(values).sort();
+        const at = place % values.length;
+        const [here, next] = [sorted[at]!, sorted[Math.min(at + 1, values.length - 1)]!];
+        const found = percentile(values, values.length === 1 ? 0 : at / (values.length - 1));
+        expect(found).toBeCloseTo(here, 6);
+        const half = percentile(values, values.length === 1 ? 1 : (at + 0.5) / (values.length - 1));
+        expect(half).toBeCloseTo(at + 1 < values.length ? (here + next) / 2 : next, 4);
+      }),
+    );
+  });
+
   it('do not mind wild numbers or the order, and leave their input alone', () => {
     const values = Object.freeze([5, 1, 4, 2, 1e9]);
     expect(median(values)).toBe(4);
