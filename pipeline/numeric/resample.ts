@@ -72,7 +72,16 @@ function triangleTaps(start: number, length: number, places: number, sourcePlace
  * @returns interleaved RGB, `3 * width * height` values 0..255
  * @throws RangeError where a size is not positive
  */
-export function resample(
+export const resample = (
+  picture: RgbPicture,
+  region: PxRectangle,
+  width: number,
+  height: number,
+  fill = 0,
+): Float32Array => resampleForNow(picture, region, width, height, fill).slice();
+
+/** As {@link resample}, for whoever reads the result at once: it lies in the kernels' memory, which the next kernel takes. */
+export function resampleForNow(
   picture: RgbPicture,
   region: PxRectangle,
   width: number,
@@ -118,5 +127,5 @@ export function resample(
     const row = into + 12 * width * place;
     kernels.mixColumns(sums, width, first, count, weights, columns.perPlace, outside, row);
   }
-  return floatsAt(into, 3 * width * height).slice();
+  return floatsAt(into, 3 * width * height);
 }

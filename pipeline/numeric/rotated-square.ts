@@ -1,5 +1,5 @@
 /** A square of a picture that may be turned, as networks want faces and eyes upright. */
-import { type RgbPicture, resample } from './resample.ts';
+import { type RgbPicture, resample, resampleForNow } from './resample.ts';
 
 export interface RotatedSquare {
   /** px of the picture. */
@@ -44,7 +44,7 @@ export function sampleSquare(
   // First an upright square around the turned one at the final scale, never enlarged; two px spare for the bilinear edge.
   const scale = Math.max(1, side / outputSide);
   const uprightSide = Math.ceil((side * Math.SQRT2) / scale) + 2;
-  const upright = resample(picture, around(uprightSide * scale), uprightSide, uprightSide, fill);
+  const upright = resampleForNow(picture, around(uprightSide * scale), uprightSide, uprightSide, fill);
   const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
   const step = side / outputSide / scale;
   const result = new Float32Array(3 * outputSide * outputSide);

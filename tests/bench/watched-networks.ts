@@ -4,6 +4,7 @@ import manifest from '../../models/manifest.json' with { type: 'json' };
 import type { Observe } from '../../pipeline/measure/measure-frame.ts';
 
 type Feeds = Parameters<InferenceSession['run']>[0];
+type Fetches = Parameters<InferenceSession['run']>[1];
 
 export interface WatchedNetworks {
   /** Every network that ran so far, once, on the input it had last. */
@@ -25,9 +26,9 @@ export function watchNetworks(observe: Observe): WatchedNetworks {
     const session = await open(bytes, settings);
     const name = nameOf(bytes);
     const run = session.run.bind(session);
-    const watched = (feeds: Feeds) => {
-      bareRuns.set(name, () => run(feeds));
-      return observe(`network ${name}`, () => run(feeds));
+    const watched = (feeds: Feeds, fetches: Fetches) => {
+      bareRuns.set(name, () => run(feeds, fetches));
+      return observe(`network ${name}`, () => run(feeds, fetches));
     };
     return Object.assign(session, { run: watched });
   };

@@ -27,7 +27,12 @@ describe.each(networkNames)('%s', (name) => {
       const network = manifest.networks[name]!;
       const input = networkInput(name, network, picture);
       const original = await (await openOriginal(network, source.folder)).run(input);
-      const converted = await runNetwork(name, input.values, input.shape);
+      const converted = await runNetwork(
+        name,
+        (into) => into.set(input.values),
+        (outputs) => structuredClone(outputs),
+        input.shape,
+      );
       for (const { name: output } of network.outputs) {
         const expected = original[output]!;
         const received = converted[output]!.data;

@@ -66,7 +66,12 @@ describe.each(networkNames)('%s', (name) => {
 
   it('computes what TensorFlow.js computed', async () => {
     const input = networkInput(name, network, 'figure');
-    const outputs = await runNetwork(name, input.values, input.shape);
+    const outputs = await runNetwork(
+      name,
+      (into) => into.set(input.values),
+      (outputs) => structuredClone(outputs),
+      input.shape,
+    );
     const expected = golden[name] as Record<string, { length: number; range: number; samples: number[][] }>;
     expect(Object.keys(outputs)).toEqual(Object.keys(expected));
     for (const [output, { length, range, samples }] of Object.entries(expected)) {
@@ -107,7 +112,15 @@ describe('loading', () => {
     process.chdir(scratch);
     try {
       const input = networkInput('iris', manifest.networks.iris!, 'figure');
-      expect(Object.keys(await runNetwork('iris', input.values))).toEqual(['Identity']);
+      expect(
+        Object.keys(
+          await runNetwork(
+            'iris',
+            (into) => into.set(input.values),
+            (outputs) => structuredClone(outputs),
+          ),
+        ),
+      ).toEqual(['Identity']);
     } finally {
       process.chdir(before);
     }

@@ -14,7 +14,7 @@ function luminanceOf(rgb: usize, tables: usize): f64 {
  */
 export function addLuminance(rgb: usize, count: i32, tables: usize, cells: usize, sums: usize): void {
   for (const end = rgb + <usize>(3 * count); rgb < end; rgb += 3, cells += 4) {
-    const sum = sums + (<usize>load<i32>(cells) << 3);
+    const sum = sums + ((<usize>load<i32>(cells)) << 3);
     store<f64>(sum, load<f64>(sum) + luminanceOf(rgb, tables));
   }
 }

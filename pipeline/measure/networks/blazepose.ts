@@ -1,9 +1,9 @@
 /** Mask and 33 points of one person by BlazePose (Bazarevsky et al., arXiv:2006.10204; MediaPipe pose landmark, full). */
 import type { Box, Point } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
-import { type PxRectangle, resample } from '../../numeric/resample.ts';
+import { type PxRectangle, resampleForNow } from '../../numeric/resample.ts';
 import { sigmoid } from '../../numeric/sigmoid.ts';
-import { type NetworkOutput, runNetwork } from './session.ts';
+import { fillShares, type NetworkOutput, type NetworkOutputs, runNetwork } from './session.ts';
 
 interface PosePoint {
   /** Share of the picture; may lie outside it. */
@@ -61,16 +61,7 @@ function cropAround(image: Rgb8, [left, top, boxWidth, boxHeight]: Box): PxRecta
   };
 }
 
-/**
- * @param image 8-bit sRGB
- * @param box the person, shares of the picture; the person should stand roughly upright
- */
-export async function maskPerson(image: Rgb8, box: Box): Promise<PersonMask> {
-  const { width, height } = image;
-  const region = cropAround(image, box);
-  const input = resample(image, region, inputSide, inputSide);
-  for (let index = 0; index < input.length; index++) input[index]! /= 255;
-  const outputs = await runNetwork('blazepose-full', input);
+function readPerson(outputs: NetworkOutputs, region: PxRectangle, { width, height }: Rgb8): PersonMask {
   const landmarks = (outputs.ld_3d as NetworkOutput).data;
   const points = Array.from({ length: pointCount }, (_, index) => {
     const at = index * perPoint;
@@ -84,9 +75,22 @@ export async function maskPerson(image: Rgb8, box: Box): Promise<PersonMask> {
   });
   return {
     presence: (outputs.output_poseflag as NetworkOutput).data[0]!,
-    cover: (outputs.activation_segmentation as NetworkOutput).data,
+    cover: (outputs.activation_segmentation as NetworkOutput).data.slice(),
     side: inputSide,
     region,
     points,
   };
+}
+
+/**
+ * @param image 8-bit sRGB
+ * @param box the person, shares of the picture; the person should stand roughly upright
+ */
+export async function maskPerson(image: Rgb8, box: Box): Promise<PersonMask> {
+  const region = cropAround(image, box);
+  return runNetwork(
+    'blazepose-full',
+    (input) => fillShares(input, resampleForNow(image, region, inputSide, inputSide)),
+    (outputs) => readPerson(outputs, region, image),
+  );
 }

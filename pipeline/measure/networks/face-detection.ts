@@ -1,10 +1,10 @@
 /** Faces by MediaPipe's full-range face detector (BlazeFace: Bazarevsky et al., arXiv:1907.05047). */
 import type { Box, Point } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
-import { type PxRectangle, resample } from '../../numeric/resample.ts';
+import { type PxRectangle, resampleForNow } from '../../numeric/resample.ts';
 import { sigmoid } from '../../numeric/sigmoid.ts';
 import { suppress } from '../../numeric/suppression.ts';
-import { type NetworkOutput, runNetwork } from './session.ts';
+import { type NetworkInput, type NetworkOutput, runNetwork } from './session.ts';
 
 export interface DetectedFace {
   /** Shares of the whole picture, not cut at its edges. */
@@ -29,21 +29,17 @@ const perCell = 17;
 /** `min_suppression_threshold` of the published graph. */
 const maxOverlap = 0.3;
 
-/**
- * @param image 8-bit sRGB
- * @param searched square of the picture in px; a face should fill about a tenth to a half of it
- * @param minScore faces below are dropped (the published graph: 0.6)
- * @returns strongest first
- */
-export async function detectFaces(
-  image: Rgb8,
+/** Levels 0..255 as the -1..1 that the network takes. */
+function fillSigned(input: NetworkInput, levels: Float32Array): void {
+  for (let index = 0; index < levels.length; index++) input[index] = levels[index]! / 127.5 - 1;
+}
+
+function readFaces(
+  data: Float32Array,
   searched: PxRectangle,
+  image: Rgb8,
   minScore: number,
-): Promise<readonly DetectedFace[]> {
-  const input = resample(image, searched, inputSide, inputSide);
-  for (let index = 0; index < input.length; index++) input[index] = input[index]! / 127.5 - 1;
-  const outputs = await runNetwork('facemesh-detection-full', input);
-  const { data } = outputs.Identity as NetworkOutput;
+): readonly DetectedFace[] {
   const columns = inputSide / stride;
   const found: DetectedFace[] = [];
   for (let cell = 0; cell < columns * columns; cell++) {
@@ -72,5 +68,24 @@ export async function detectFaces(
       },
     });
   }
+  return found;
+}
+
+/**
+ * @param image 8-bit sRGB
+ * @param searched square of the picture in px; a face should fill about a tenth to a half of it
+ * @param minScore faces below are dropped (the published graph: 0.6)
+ * @returns strongest first
+ */
+export async function detectFaces(
+  image: Rgb8,
+  searched: PxRectangle,
+  minScore: number,
+): Promise<readonly DetectedFace[]> {
+  const found = await runNetwork(
+    'facemesh-detection-full',
+    (input) => fillSigned(input, resampleForNow(image, searched, inputSide, inputSide)),
+    ({ Identity: cells }) => readFaces((cells as NetworkOutput).data, searched, image, minScore),
+  );
   return suppress(found, maxOverlap);
 }

@@ -1,7 +1,7 @@
 /** 468 points of one face by MediaPipe's face mesh (Kartynnik et al., arXiv:1907.06724). */
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { fromSquare, type RotatedSquare, sampleSquare } from '../../numeric/rotated-square.ts';
-import { type NetworkOutput, runNetwork } from './session.ts';
+import { fillShares, type NetworkOutput, type NetworkOutputs, runNetwork } from './session.ts';
 
 export interface MeshPoint {
   /** px of the picture. */
@@ -23,14 +23,7 @@ export interface FaceMesh {
 const inputSide = 192;
 const pointCount = 468;
 
-/**
- * @param image 8-bit sRGB
- * @param square around the face, about 1.5 times as large, turned so that the eyes lie level
- */
-export async function meshFace(image: Rgb8, square: RotatedSquare): Promise<FaceMesh> {
-  const input = sampleSquare(image, square, inputSide);
-  for (let index = 0; index < input.length; index++) input[index]! /= 255;
-  const outputs = await runNetwork('facemesh', input);
+function readMesh(outputs: NetworkOutputs, square: RotatedSquare): FaceMesh {
   const { data } = outputs.output_mesh as NetworkOutput;
   const points: MeshPoint[] = [];
   for (let at = 0; at < 3 * pointCount; at += 3) {
@@ -39,4 +32,16 @@ export async function meshFace(image: Rgb8, square: RotatedSquare): Promise<Face
     points.push({ x, y, z: (data[at + 2]! / inputSide) * square.side, u, v });
   }
   return { presence: (outputs.output_faceflag as NetworkOutput).data[0]!, points };
+}
+
+/**
+ * @param image 8-bit sRGB
+ * @param square around the face, about 1.5 times as large, turned so that the eyes lie level
+ */
+export async function meshFace(image: Rgb8, square: RotatedSquare): Promise<FaceMesh> {
+  return runNetwork(
+    'facemesh',
+    (input) => fillShares(input, sampleSquare(image, square, inputSide)),
+    (outputs) => readMesh(outputs, square),
+  );
 }

@@ -1,7 +1,7 @@
 /** Lids and iris of one eye by MediaPipe's iris network (Ablavatski et al., arXiv:2006.11341). */
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { fromSquare, type RotatedSquare, sampleSquare } from '../../numeric/rotated-square.ts';
-import { type NetworkOutput, runNetwork } from './session.ts';
+import { fillShares, type NetworkOutput, runNetwork } from './session.ts';
 
 export interface EyePoints {
   /** Outline of the lids and points around it, px of the picture. */
@@ -38,8 +38,11 @@ export async function findIris(
 ): Promise<EyePoints> {
   const sampled = sampleSquare(image, square, inputSide);
   const input = side === 'left' ? mirror(sampled) : sampled;
-  for (let index = 0; index < input.length; index++) input[index]! /= 255;
-  const { data } = (await runNetwork('iris', input)).Identity as NetworkOutput;
+  const data = await runNetwork(
+    'iris',
+    (values) => fillShares(values, input),
+    ({ Identity: found }) => (found as NetworkOutput).data.slice(),
+  );
   const points = Array.from({ length: pointCount }, (_, index) => {
     const x = data[3 * index]! / inputSide;
     return fromSquare(square, side === 'left' ? 1 - x : x, data[3 * index + 1]! / inputSide);

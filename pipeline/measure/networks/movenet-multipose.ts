@@ -3,8 +3,8 @@ import type { Box } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import type { BodyPoint } from '../../contracts/measurement/people.ts';
 import { clipBox } from '../../numeric/boxes.ts';
-import { type PxRectangle, resample } from '../../numeric/resample.ts';
-import { readBodyPoints, toWholeLevels } from './movenet.ts';
+import { type PxRectangle, resampleForNow } from '../../numeric/resample.ts';
+import { fillWholeLevels, readBodyPoints } from './movenet.ts';
 import { type NetworkOutput, runNetwork } from './session.ts';
 
 export interface PosedPerson {
@@ -22,27 +22,7 @@ const stride = 56;
 const people = 6;
 const boxStart = 51;
 
-/**
- * @param image 8-bit sRGB
- * @param minScore people below are dropped
- * @param searched part of the picture to look at, in px; the whole picture where absent
- * @returns strongest first
- */
-export async function estimatePoses(
-  image: Rgb8,
-  minScore: number,
-  searched: PxRectangle = { x: 0, y: 0, width: image.width, height: image.height },
-): Promise<readonly PosedPerson[]> {
-  const scale = longerSidePx / Math.max(searched.width, searched.height);
-  const inputSize = (size: number): number =>
-    Math.max(multiple, Math.ceil((size * scale) / multiple) * multiple);
-  const columns = inputSize(searched.width);
-  const rows = inputSize(searched.height);
-  // Black is added on the right and at the bottom, so one scale holds for both sides.
-  const region = { ...searched, width: columns / scale, height: rows / scale };
-  const input = toWholeLevels(resample(image, region, columns, rows));
-  const outputs = await runNetwork('movenet-multipose', input, [1, rows, columns, 3]);
-  const { data } = outputs.output_0 as NetworkOutput;
+function readPeople(data: Float32Array, region: PxRectangle, image: Rgb8, minScore: number): PosedPerson[] {
   const found: PosedPerson[] = [];
   for (let person = 0; person < people; person++) {
     const start = person * stride;
@@ -64,5 +44,32 @@ export async function estimatePoses(
       points: readBodyPoints(data, start, region, image.width, image.height),
     });
   }
+  return found;
+}
+
+/**
+ * @param image 8-bit sRGB
+ * @param minScore people below are dropped
+ * @param searched part of the picture to look at, in px; the whole picture where absent
+ * @returns strongest first
+ */
+export async function estimatePoses(
+  image: Rgb8,
+  minScore: number,
+  searched: PxRectangle = { x: 0, y: 0, width: image.width, height: image.height },
+): Promise<readonly PosedPerson[]> {
+  const scale = longerSidePx / Math.max(searched.width, searched.height);
+  const inputSize = (size: number): number =>
+    Math.max(multiple, Math.ceil((size * scale) / multiple) * multiple);
+  const columns = inputSize(searched.width);
+  const rows = inputSize(searched.height);
+  // Black is added on the right and at the bottom, so one scale holds for both sides.
+  const region = { ...searched, width: columns / scale, height: rows / scale };
+  const found = await runNetwork(
+    'movenet-multipose',
+    (input) => fillWholeLevels(input, resampleForNow(image, region, columns, rows)),
+    (outputs) => readPeople((outputs.output_0 as NetworkOutput).data, region, image, minScore),
+    [1, rows, columns, 3],
+  );
   return found.sort((a, b) => b.score - a.score);
 }

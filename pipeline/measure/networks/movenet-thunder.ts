@@ -2,8 +2,8 @@
 import type { Box } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import type { BodyPoint } from '../../contracts/measurement/people.ts';
-import { resample } from '../../numeric/resample.ts';
-import { readBodyPoints, toWholeLevels } from './movenet.ts';
+import { resampleForNow } from '../../numeric/resample.ts';
+import { fillWholeLevels, readBodyPoints } from './movenet.ts';
 import { type NetworkOutput, runNetwork } from './session.ts';
 
 const inputSide = 256;
@@ -24,7 +24,9 @@ export async function estimatePose(image: Rgb8, box: Box): Promise<readonly Body
     width: side,
     height: side,
   };
-  const input = toWholeLevels(resample(image, region, inputSide, inputSide));
-  const { Identity: found } = await runNetwork('movenet-thunder', input);
-  return readBodyPoints((found as NetworkOutput).data, 0, region, width, height);
+  return runNetwork(
+    'movenet-thunder',
+    (input) => fillWholeLevels(input, resampleForNow(image, region, inputSide, inputSide)),
+    ({ Identity: found }) => readBodyPoints((found as NetworkOutput).data, 0, region, width, height),
+  );
 }

@@ -1,13 +1,12 @@
 /** What both MoveNet networks share: points as (y, x, score) in shares of a square or rectangular input, 0..255 RGB. */
 import { type BodyPoint, bodyPointNames } from '../../contracts/measurement/people.ts';
 import type { PxRectangle } from '../../numeric/resample.ts';
+import type { NetworkInput } from './session.ts';
 
-/** Values of {@link resample} as the whole numbers that the networks take. */
-export const toWholeLevels = (values: Float32Array): Int32Array => {
-  const levels = new Int32Array(values.length);
-  for (let index = 0; index < values.length; index++) levels[index] = Math.round(values[index]!);
-  return levels;
-};
+/** Values 0..255 as the whole numbers that the networks take. */
+export function fillWholeLevels(input: NetworkInput, values: Float32Array): void {
+  for (let index = 0; index < values.length; index++) input[index] = Math.round(values[index]!);
+}
 
 /**
  * @param values network output

@@ -5,9 +5,9 @@
 import type { Box } from '../../contracts/box.ts';
 import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { clipBox } from '../../numeric/boxes.ts';
-import { type PxRectangle, resample } from '../../numeric/resample.ts';
+import { type PxRectangle, resampleForNow } from '../../numeric/resample.ts';
 import { suppress } from '../../numeric/suppression.ts';
-import { type NetworkOutput, runNetwork } from './session.ts';
+import { type NetworkInput, type NetworkOutput, type NetworkOutputs, runNetwork } from './session.ts';
 
 export interface Detection {
   /** Index in the 80 classes of COCO; 0 is a person. */
@@ -21,6 +21,10 @@ export interface Detection {
 export interface DetectionOptions {
   /** Detections below are dropped. */
   readonly minScore: number;
+  /** Part of the picture to search, in px; the whole picture where absent. */
+  readonly region?: PxRectangle;
+  /** Whether the network sees it with left and right changed. */
+  readonly mirrored?: boolean;
   /** Classes wanted; people only where absent. */
   readonly classIds?: readonly number[];
   /** Overlap (intersection over union) from which the weaker of two boxes of a class is dropped; `null` keeps all. */
@@ -60,56 +64,43 @@ function meanDistance(values: Float32Array, start: number): number {
   return weighted / sum;
 }
 
-interface Letterbox {
-  /** The network's square as it wants it. */
-  readonly input: Float32Array;
-  /** From px of the square to px of the picture. */
-  readonly offsetX: number;
-  readonly offsetY: number;
+interface Square extends PxRectangle {
+  /** From px of the network's input to px of the picture. */
   readonly scale: number;
 }
 
-/** The region scaled to fit the square, centred, black around it. */
-function letterbox(image: Rgb8, region: PxRectangle): Letterbox {
+/** The region scaled to fit the network's square, centred, with black around it; px of the picture. */
+function squareAround(region: PxRectangle): Square {
   const scale = Math.max(region.width, region.height) / inputSide;
   const side = scale * inputSide;
-  const square = {
+  return {
     x: region.x - (side - region.width) / 2,
     y: region.y - (side - region.height) / 2,
     width: side,
     height: side,
+    scale,
   };
-  const input = networkInput(resample(image, square, inputSide, inputSide));
-  return { input, offsetX: square.x, offsetY: square.y, scale };
 }
 
-/** Planes B, G, R in the units of the published configuration. */
-function networkInput(rgb: Float32Array): Float32Array {
-  const plane = inputSide * inputSide;
-  const input = new Float32Array(3 * plane);
-  for (let channel = 0; channel < 3; channel++) {
+/** Planes B, G, R in the units of the published configuration, where asked with left and right changed. */
+function fillPlanes(input: NetworkInput, rgb: Float32Array, mirrored: boolean): void {
+  const step = mirrored ? -3 : 3;
+  for (let channel = 0, at = 0; channel < 3; channel++) {
     const [offset, unit] = [mean[channel]!, deviation[channel]!];
-    const start = channel * plane;
-    for (let i = 0, from = 2 - channel; i < plane; i++, from += 3)
-      input[start + i] = (rgb[from]! - offset) / unit;
-  }
-  return input;
-}
-
-/** Changes left and right, in place. */
-function mirror(input: Float32Array): void {
-  for (let start = 0; start < input.length; start += inputSide) {
-    input.subarray(start, start + inputSide).reverse();
+    for (let row = 0; row < inputSide; row++) {
+      let from = 3 * inputSide * row + (mirrored ? 3 * (inputSide - 1) : 0) + 2 - channel;
+      for (const end = at + inputSide; at < end; at++, from += step) input[at] = (rgb[from]! - offset) / unit;
+    }
   }
 }
 
-async function searchLetterbox(
-  { input, offsetX, offsetY, scale }: Letterbox,
+/** All boxes that are sure enough, in the order of the cells, cut at the picture's edges. */
+function readDetections(
+  outputs: NetworkOutputs,
+  { x: offsetX, y: offsetY, scale }: Square,
   image: Rgb8,
-  { minScore, classIds = [personClassId], maxOverlap = publishedMaxOverlap }: DetectionOptions,
-  mirrored: boolean,
-): Promise<readonly Detection[]> {
-  const outputs = await runNetwork('nanodet', input);
+  { minScore, classIds = [personClassId], mirrored = false }: DetectionOptions,
+): readonly Detection[] {
   const found: Detection[] = [];
   for (const level of levels) {
     const scores = outputs[level.scores] as NetworkOutput;
@@ -137,29 +128,23 @@ async function searchLetterbox(
       }
     }
   }
-  return suppress(found, maxOverlap ?? Number.POSITIVE_INFINITY, ofOneClass);
+  return found;
 }
 
 const ofOneClass = (a: Detection, b: Detection): boolean => a.classId === b.classId;
 
-/** Searches one part of a picture, as it is or with left and right changed; boxes always lie on the picture as it is. */
-export type Search = (options: DetectionOptions, mirrored?: boolean) => Promise<readonly Detection[]>;
-
 /**
- * Makes a part of a picture ready for the network once, for one look or two.
  * @param image 8-bit sRGB; reduced internally, so a picture of about 400 to 1300 px is enough
- * @param region in px; the whole picture where absent
- * @returns a search whose detections come strongest first, boxes cut at the picture's edges
+ * @returns detections, strongest first, boxes cut at the picture's edges; they lie on the picture as it is, mirrored or not
  */
-export function prepareSearch(
-  image: Rgb8,
-  region: PxRectangle = { x: 0, y: 0, width: image.width, height: image.height },
-): Search {
-  const square = letterbox(image, region);
-  let isMirrored = false;
-  return (options, mirrored = false) => {
-    if (mirrored !== isMirrored) mirror(square.input);
-    isMirrored = mirrored;
-    return searchLetterbox(square, image, options, mirrored);
-  };
+export async function detectObjects(image: Rgb8, options: DetectionOptions): Promise<readonly Detection[]> {
+  const square = squareAround(options.region ?? { x: 0, y: 0, width: image.width, height: image.height });
+  const found = await runNetwork(
+    'nanodet',
+    (input) =>
+      fillPlanes(input, resampleForNow(image, square, inputSide, inputSide), options.mirrored ?? false),
+    (outputs) => readDetections(outputs, square, image, options),
+  );
+  const { maxOverlap = publishedMaxOverlap } = options;
+  return suppress(found, maxOverlap ?? Number.POSITIVE_INFINITY, ofOneClass);
 }

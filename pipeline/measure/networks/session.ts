@@ -18,8 +18,28 @@ export interface NetworkOutput {
   readonly shape: readonly number[];
 }
 
+/** Numbers go in as the network wants them: those of 32-bit integers must be whole. */
+export type NetworkInput = Float32Array | Int32Array;
+
+/** Levels 0..255 as the shares 0..1 that most of the networks take. */
+export function fillShares(input: NetworkInput, levels: Float32Array): void {
+  for (let index = 0; index < levels.length; index++) input[index] = levels[index]! / 255;
+}
+
+export type NetworkOutputs = Readonly<Record<string, NetworkOutput>>;
+
+/** What one run reads and writes. */
+interface Buffers {
+  readonly input: NetworkInput;
+  readonly outputs: NetworkOutputs;
+  readonly feeds: Readonly<Record<string, Tensor>>;
+  readonly fetches: Readonly<Record<string, Tensor>>;
+}
+
 let manifest: Promise<NetworkManifest> | undefined;
 const sessions = new Map<NetworkName, Promise<InferenceSession>>();
+/** Of each network those that no run uses: new ones for each run would soon call for a collection. */
+const spareBuffers = new Map<NetworkName, Buffers[]>();
 
 async function readManifest(folder: URL): Promise<NetworkManifest> {
   const path = fileURLToPath(new URL('manifest.json', folder));
@@ -86,41 +106,62 @@ async function open(name: NetworkName): Promise<InferenceSession> {
   });
 }
 
-/**
- * Runs a network on one picture.
- * @param input values in the layout of the manifest
- * @param shape needed only where the manifest leaves a size open
- * @returns outputs by their names in the manifest
- * @throws Error where the network's file is missing or damaged, or the input has the wrong size.
- */
-export async function runNetwork(
-  name: NetworkName,
-  input: Float32Array | Int32Array,
-  shape?: readonly number[],
-): Promise<Readonly<Record<string, NetworkOutput>>> {
-  const network = describe(name, await currentManifest());
+function openOnce(name: NetworkName): Promise<InferenceSession> {
   let session = sessions.get(name);
   if (session === undefined) {
     session = open(name);
     sessions.set(name, session);
-    // Nor is a failed opening.
+    // A failed opening is not remembered either.
     session.catch(() => sessions.delete(name));
   }
-  const dims = shape ?? network.input.shape.map((size) => Number(size));
+  return session;
+}
+
+const count = (shape: readonly number[]): number => shape.reduce((product, size) => product * size, 1);
+
+function newBuffers({ input, outputs }: Network, shape: readonly number[]): Buffers {
   const tensor =
-    network.input.type === 'int32'
-      ? new Tensor('int32', Int32Array.from(input), dims)
-      : new Tensor('float32', input instanceof Float32Array ? input : Float32Array.from(input), dims);
-  const results = await (await session).run({ [network.input.name]: tensor });
-  const outputs: Record<string, NetworkOutput> = {};
-  for (const { name: output } of network.outputs) {
-    const found = results[output];
-    if (found === undefined || !(found.data instanceof Float32Array)) {
-      throw new Error(`The network ${name} has no output ${output}; restore models/ from the repository.`);
-    }
-    outputs[output] = { data: found.data, shape: found.dims };
+    input.type === 'int32'
+      ? new Tensor('int32', new Int32Array(count(shape)), shape)
+      : new Tensor('float32', new Float32Array(count(shape)), shape);
+  const fetches: Record<string, Tensor> = {};
+  const read: Record<string, NetworkOutput> = {};
+  for (const { name, shape } of outputs) {
+    const sizes = shape.map(Number);
+    const data = new Float32Array(count(sizes));
+    fetches[name] = new Tensor('float32', data, sizes);
+    read[name] = { data, shape: sizes };
   }
-  return outputs;
+  return { input: tensor.data as NetworkInput, outputs: read, feeds: { [input.name]: tensor }, fetches };
+}
+
+/**
+ * Runs a network on one picture.
+ * @param fill writes every input value, in the layout of the manifest
+ * @param read takes what it needs of the outputs, by their names in the manifest; the next run overwrites them
+ * @param openShape needed only where the manifest leaves a size of the input open
+ * @returns what `read` returns
+ * @throws Error where the network's file is missing or damaged.
+ */
+export async function runNetwork<T>(
+  name: NetworkName,
+  fill: (input: NetworkInput) => void,
+  read: (outputs: NetworkOutputs) => T,
+  openShape?: readonly number[],
+): Promise<T> {
+  const network = describe(name, await currentManifest());
+  const session = await openOnce(name);
+  const shape = openShape ?? network.input.shape.map(Number);
+  const spare = spareBuffers.get(name) ?? [];
+  spareBuffers.set(name, spare);
+  const last = spare.pop();
+  const fits = last !== undefined && last.feeds[network.input.name]?.dims.join() === shape.join();
+  const buffers = fits ? last : newBuffers(network, shape);
+  fill(buffers.input);
+  await session.run(buffers.feeds, buffers.fetches);
+  const result = read(buffers.outputs);
+  spare.push(buffers);
+  return result;
 }
 
 /** Name to SHA-256 of every network in the manifest; part of the version of a measurement. */

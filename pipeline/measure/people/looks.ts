@@ -2,7 +2,7 @@ import type { Rgb8 } from '../../contracts/frame-image.ts';
 import { type BoxTuple, boxInPx } from '../../numeric/boxes.ts';
 import type { PxRectangle } from '../../numeric/resample.ts';
 import type { ScoredBox } from '../../numeric/suppression.ts';
-import { type Detection, prepareSearch } from '../networks/nanodet.ts';
+import { type Detection, detectObjects } from '../networks/nanodet.ts';
 import { planTiles } from './passes.ts';
 
 /** Nothing below this score is ever looked at; average precision needs the long tail, the choice of people does not. */
@@ -60,17 +60,21 @@ export type View = (mirrored: boolean) => Promise<Look>;
  * @param picture 8-bit sRGB, usually the reduced one.
  * @param regions its whole or tiles, px.
  */
-export function viewOf(picture: Rgb8, regions: readonly PxRectangle[]): View {
-  const searches = regions.map((region) => ({ region, search: prepareSearch(picture, region) }));
-  return async (mirrored) => {
+export const viewOf =
+  (picture: Rgb8, regions: readonly PxRectangle[]): View =>
+  async (mirrored) => {
     const found: ScoredBox[] = [];
-    for (const { region, search } of searches) {
-      const detections = await search({ minScore: lowestScore, maxOverlap }, mirrored);
+    for (const region of regions) {
+      const detections = await detectObjects(picture, {
+        minScore: lowestScore,
+        maxOverlap,
+        region,
+        mirrored,
+      });
       found.push(...uncut(detections, region, picture));
     }
     return { found, regions };
   };
-}
 
 /**
  * Takes further looks at a picture, each independent of the others, until nothing is left to be settled: in overlapping tiles, then

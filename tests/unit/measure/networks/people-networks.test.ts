@@ -6,7 +6,7 @@ import type { BodyPoint } from '../../../../pipeline/contracts/measurement/peopl
 import { maskPerson, type PersonMask } from '../../../../pipeline/measure/networks/blazepose.ts';
 import { estimatePoses } from '../../../../pipeline/measure/networks/movenet-multipose.ts';
 import { estimatePose } from '../../../../pipeline/measure/networks/movenet-thunder.ts';
-import { prepareSearch } from '../../../../pipeline/measure/networks/nanodet.ts';
+import { detectObjects } from '../../../../pipeline/measure/networks/nanodet.ts';
 import { intersectionOverUnion } from '../../../../pipeline/numeric/boxes.ts';
 import { drawFigure } from '../../../helpers/figure-picture.ts';
 
@@ -56,14 +56,17 @@ function expectEyes(points: readonly BodyPoint[], tolerance: number): void {
 
 describe('nanodet', () => {
   it('finds the figure and nothing else', async () => {
-    const found = await prepareSearch(image)({ minScore: 0.3 });
+    const found = await detectObjects(image, { minScore: 0.3 });
     expect(found).toHaveLength(1);
     expect(found[0]!.classId).toBe(0);
     expect(intersectionOverUnion(found[0]!.box, box)).toBeGreaterThan(0.75);
   });
 
   it('gives boxes as shares of the whole picture when only a part is searched', async () => {
-    const [found] = await prepareSearch(image, { x: 60, y: 40, width: 300, height: 580 })({ minScore: 0.3 });
+    const [found] = await detectObjects(image, {
+      minScore: 0.3,
+      region: { x: 60, y: 40, width: 300, height: 580 },
+    });
     expect(intersectionOverUnion(found!.box, box)).toBeGreaterThan(0.75);
   });
 
@@ -76,41 +79,48 @@ describe('nanodet', () => {
     async (...cloth) => {
       const dressed = drawFigure({ width: 480, height: 640, figurePx: 520, feet: [200, 600], cloth }).image;
       const swapped = dressed.data.map((_, at) => dressed.data[at - (at % 3) + 2 - (at % 3)]!);
-      const [seen] = await prepareSearch(dressed)({ minScore: 0.1 });
-      const [blue] = await prepareSearch({ ...dressed, data: swapped })({ minScore: 0.1 });
+      const [seen] = await detectObjects(dressed, { minScore: 0.1 });
+      const [blue] = await detectObjects({ ...dressed, data: swapped }, { minScore: 0.1 });
       expect(seen!.score).toBeGreaterThan(blue!.score + 0.03);
     },
   );
 
   it('finds nobody in an empty part', async () => {
     const region = { x: 330, y: 0, width: 150, height: 150 };
-    expect(await prepareSearch(image, region)({ minScore: 0.3 })).toEqual([]);
+    expect(await detectObjects(image, { minScore: 0.3, region })).toEqual([]);
   });
 
   it('keeps overlapping boxes only when asked to', async () => {
-    const kept = await prepareSearch(image)({ minScore: 0.3, maxOverlap: null });
+    const kept = await detectObjects(image, { minScore: 0.3, maxOverlap: null });
     expect(kept.length).toBeGreaterThan(1);
     const scores = kept.map(({ score }) => score);
     expect(scores).toEqual([...scores].sort((a, b) => b - a));
   });
 
   it('answers for other classes on request', async () => {
-    const found = await prepareSearch(image)({ minScore: 0.01, classIds: [24, 26] });
+    const found = await detectObjects(image, { minScore: 0.01, classIds: [24, 26] });
     expect(found.every(({ classId }) => classId === 24 || classId === 26)).toBe(true);
   });
 
-  it('finds the figure again with left and right changed, at the same place, and as before when changed back', async () => {
-    const search = prepareSearch(image);
-    const plain = await search({ minScore: 0.3 });
-    const [mirrored] = await search({ minScore: 0.3 }, true);
+  it('finds the figure at the same place where it sees it with left and right changed', async () => {
+    const [plain] = await detectObjects(image, { minScore: 0.3 });
+    const [mirrored] = await detectObjects(image, { minScore: 0.3, mirrored: true });
     expect(intersectionOverUnion(mirrored!.box, box)).toBeGreaterThan(0.75);
-    expect(mirrored).not.toEqual(plain[0]);
-    expect(await search({ minScore: 0.3 })).toEqual(plain);
+    expect(mirrored).not.toEqual(plain);
+  });
+
+  it('keeps pictures apart that are looked at at once', async () => {
+    const empty = { ...image, data: new Uint8Array(image.data.length) };
+    const alone = await detectObjects(image, { minScore: 0.1 });
+    const together = await Promise.all(
+      [image, empty, image].map((of) => detectObjects(of, { minScore: 0.1 })),
+    );
+    expect(together).toEqual([alone, [], alone]);
   });
 
   it('takes a picture of one px', async () => {
     expect(
-      await prepareSearch({ width: 1, height: 1, data: Uint8Array.of(9, 9, 9) })({ minScore: 0.3 }),
+      await detectObjects({ width: 1, height: 1, data: Uint8Array.of(9, 9, 9) }, { minScore: 0.3 }),
     ).toEqual([]);
   });
 });
