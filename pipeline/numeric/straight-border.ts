@@ -3,7 +3,6 @@ import type { BoxTuple } from './boxes.ts';
 import { edgePoints } from './gradient.ts';
 import type { LumaPlane } from './luma.ts';
 import type { PointTuple } from './polygon.ts';
-import { mean } from './statistics.ts';
 
 /** Steps weaker than this, levels a sample, are the texture of a wall. */
 const faintestStep = 3;
@@ -53,13 +52,19 @@ function edgeMaps(plane: LumaPlane, known: (x: number, y: number) => boolean): E
   return { upright: { width, height, marked: upright }, level: { width, height, marked: level } };
 }
 
-/** Share of the way from `a` to `b` that is edge; `null` where more than a tenth of it lies outside. */
-function shareOfEdge({ width, height, marked }: EdgeMap, a: PointTuple, b: PointTuple): number | null {
-  const steps = Math.max(4, Math.ceil(Math.max(Math.abs(b[0] - a[0]), Math.abs(b[1] - a[1]))));
+/** Share of the way from one place to another that is edge; `null` where more than a tenth of it lies outside. */
+function shareOfEdge(
+  { width, height, marked }: EdgeMap,
+  fromX: number,
+  fromY: number,
+  toX: number,
+  toY: number,
+): number | null {
+  const steps = Math.max(4, Math.ceil(Math.max(Math.abs(toX - fromX), Math.abs(toY - fromY))));
   let [inside, seen] = [0, 0];
   for (let i = 0; i <= steps; i++) {
-    const x = Math.round(a[0] + ((b[0] - a[0]) * i) / steps);
-    const y = Math.round(a[1] + ((b[1] - a[1]) * i) / steps);
+    const x = Math.round(fromX + ((toX - fromX) * i) / steps);
+    const y = Math.round(fromY + ((toY - fromY) * i) / steps);
     if (x < 0 || y < 0 || x >= width || y >= height) continue;
     inside++;
     seen += marked[y * width + x]!;
@@ -67,28 +72,31 @@ function shareOfEdge({ width, height, marked }: EdgeMap, a: PointTuple, b: Point
   return inside < 0.9 * (steps + 1) ? null : seen / inside;
 }
 
-const turned = ([x, y]: PointTuple): PointTuple => [y, x];
+/** The line through `place`, half way between `from` and `to`, that is edge for the most part: of equal ones the first. */
+function bestLine(maps: EdgeMaps, direction: keyof EdgeMaps, place: number, from: number, to: number): Line {
+  const middle = (from + to) / 2;
+  let best: Line = { share: -1, place, lean: 0, middle };
+  for (let i = 0; i < leans.length; i++) {
+    const lean = leans[i]!;
+    const [start, end] = [place + lean * (from - middle), place + lean * (to - middle)];
+    const share =
+      (direction === 'upright'
+        ? shareOfEdge(maps.upright, start, from, end, to)
+        : shareOfEdge(maps.level, from, start, to, end)) ?? 0;
+    if (share > best.share) best = { share, place, lean, middle };
+  }
+  return best;
+}
 
 /** The best lines that cross places `low` to `high` and are edge from `from` to `to` along their way. */
 function linesBetween(
-  { upright, level }: EdgeMaps,
+  maps: EdgeMaps,
   direction: keyof EdgeMaps,
   [low, high]: readonly [number, number],
   [from, to]: readonly [number, number],
 ): readonly Line[] {
-  const middle = (from + to) / 2;
-  const shareOf = (start: PointTuple, end: PointTuple): number =>
-    (direction === 'upright'
-      ? shareOfEdge(upright, start, end)
-      : shareOfEdge(level, turned(start), turned(end))) ?? 0;
   const lines: Line[] = [];
-  for (let place = low; place <= high; place++) {
-    const candidates = leans.map((lean): Line => {
-      const share = shareOf([place + lean * (from - middle), from], [place + lean * (to - middle), to]);
-      return { share, place, lean, middle };
-    });
-    lines.push(candidates.reduce((best, line) => (line.share > best.share ? line : best)));
-  }
+  for (let place = low; place <= high; place++) lines.push(bestLine(maps, direction, place, from, to));
   return lines
     .filter(({ share }, i) => {
       const near = lines.slice(Math.max(0, i - 2), i + 3);
@@ -106,27 +114,42 @@ function corner(upright: Line, level: Line): PointTuple {
   return [x, level.place + level.lean * (x - level.middle)];
 }
 
+/** Share of what follows a side beyond its end `to` that is edge. */
+function shareBeyond(map: EdgeMap, from: PointTuple, to: PointTuple): number {
+  const [dx, dy] = [to[0] - from[0], to[1] - from[1]];
+  const length = Math.hypot(dx, dy);
+  const [x, y] = [dx / length, dy / length];
+  const reach = cornerSamples + Math.max(beyondSamples, beyondShare * length);
+  const share = shareOfEdge(
+    map,
+    to[0] + cornerSamples * x,
+    to[1] + cornerSamples * y,
+    to[0] + reach * x,
+    to[1] + reach * y,
+  );
+  return share ?? unknownBeyond;
+}
+
 /** @param corners from the upper left one clockwise. */
 function closureOf({ upright, level }: EdgeMaps, corners: readonly PointTuple[]): number {
-  const sides = corners.map((from, i) => ({
-    map: i % 2 === 0 ? level : upright,
-    from,
-    to: corners[(i + 1) % 4]!,
-  }));
-  const shares = sides.map(({ map, from, to }) => shareOfEdge(map, from, to) ?? 0);
-  const weakest = Math.min(...shares);
-  if (weakest < leastSide) return 0;
-  const beyond = sides.flatMap(({ map, from, to }) => {
-    const length = Math.hypot(to[0] - from[0], to[1] - from[1]);
-    const along: PointTuple = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
-    const reach = cornerSamples + Math.max(beyondSamples, beyondShare * length);
-    const followed = ([x, y]: PointTuple, sign: 1 | -1): number => {
-      const at = (by: number): PointTuple => [x + sign * by * along[0], y + sign * by * along[1]];
-      return shareOfEdge(map, at(cornerSamples), at(reach)) ?? unknownBeyond;
-    };
-    return [followed(to, 1), followed(from, -1)];
-  });
-  return mean(shares) + weakest / 2 - 0.75 * mean(beyond);
+  let weakest = 1;
+  let shares = 0;
+  let beyond = 0;
+  for (let side = 0; side < 4; side++) {
+    const [from, to] = [corners[side]!, corners[(side + 1) % 4]!];
+    const map = side % 2 === 0 ? level : upright;
+    const share = shareOfEdge(map, from[0], from[1], to[0], to[1]) ?? 0;
+    if (share < leastSide) return 0;
+    weakest = Math.min(weakest, share);
+    shares += share;
+  }
+  for (let side = 0; side < 4; side++) {
+    const [from, to] = [corners[side]!, corners[(side + 1) % 4]!];
+    const map = side % 2 === 0 ? level : upright;
+    beyond += shareBeyond(map, from, to);
+    beyond += shareBeyond(map, to, from);
+  }
+  return shares / 4 + weakest / 2 - 0.75 * (beyond / 8);
 }
 
 export interface StraightBorder {
