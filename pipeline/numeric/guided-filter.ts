@@ -25,6 +25,7 @@ export const reducedCells = (cells: number, step: number): number => Math.ceil(c
  * @param reach cells of the guide to each side of a window, a multiple of `step` or about
  * @param variance of the guide below which a window counts as flat (epsilon of the paper), in squared units of the guide
  * @param step 1 is the filter of the first paper
+ * @param into where the result is put; may be the guide's own data
  * @returns one value a cell of the guide
  */
 export function guidedFilter(
@@ -33,6 +34,7 @@ export function guidedFilter(
   reach: number,
   variance: number,
   step = 1,
+  into: Float32Array = new Float32Array(guide.data.length),
 ): Float32Array {
   const { columns, rows } = guide;
   const [length, height] = [values.columns, values.rows];
@@ -71,5 +73,6 @@ export function guidedFilter(
     columns,
     rows,
   );
-  return floatsAt(result, columns * rows).slice();
+  into.set(floatsAt(result, columns * rows));
+  return into;
 }

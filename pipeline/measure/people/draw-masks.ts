@@ -9,15 +9,12 @@ export interface MaskedPeople {
   readonly evidence: readonly Evidence[];
 }
 
-/** Takes out of a mask what the others cover: the model stands in front, and nothing of her is to be painted out. */
-function without(mask: Mask, others: readonly Mask[]): Mask {
-  const data = mask.data.slice();
-  for (const other of others) {
-    for (let at = 0; at < data.length; at++) {
-      if (data[at] !== 0) data[at] = Math.min(data[at]!, 255 - other.data[at]!);
-    }
+/** Takes out of a mask what another one covers: the model stands in front, and nothing of her is to be painted out. */
+function takeOut(data: Uint8Array, other: Uint8Array): void {
+  for (let at = 0; at < data.length; at++) {
+    const left = 255 - other[at]!;
+    if (data[at]! > left) data[at] = left;
   }
-  return { width: mask.width, height: mask.height, data };
 }
 
 /**
@@ -39,7 +36,8 @@ export async function drawMasks(image: FrameImage, people: People): Promise<Mask
   for (const [index, person] of people.background.entries()) {
     const { kind, mask } = await outlinePerson(image.analysis, person.box);
     const name = `mask-person-${index}.png`;
-    evidence.push({ name, bytes: await encodeMask(without(mask, subjectMasks)) });
+    for (const subject of subjectMasks) takeOut(mask.data, subject.data);
+    evidence.push({ name, bytes: await encodeMask(mask) });
     background.push({ ...person, mask: name, maskKind: kind });
   }
   return { people: { ...people, subjects, background }, evidence };

@@ -3,7 +3,7 @@ import type { Mask, Rgb8 } from '../../contracts/frame-image.ts';
 import type { maskKinds } from '../../contracts/measurement/people.ts';
 import { type BoxTuple, boxInPx, clipBox, growBox } from '../../numeric/boxes.ts';
 import { guidedFilter, reducedCells } from '../../numeric/guided-filter.ts';
-import { cutLuma } from '../../numeric/luma.ts';
+import { cutLuma, TileRoom } from '../../numeric/luma.ts';
 import { coverOnPatch } from '../regions/person-cover.ts';
 import { subjectBody } from './subject-body.ts';
 
@@ -14,7 +14,7 @@ export interface Outline {
 }
 
 /** Room around the box for hair, hems and hands that it cuts, in its own widths and heights. */
-const room = 0.1;
+const margin = 0.1;
 /** Share of the picture's longer side: below, a shape is as near to the person as any outline can be told. */
 const leastHeight = 0.08;
 /** The network has to see a person, and that person has to fill the box about as people do (a third to two thirds). */
@@ -26,6 +26,9 @@ const reachCells = 2;
 const flat = 0.001 * 255 ** 2;
 /** Growth of the shape on each side, share of the picture's longer side: half of the 1 % that a mask may be off. */
 const shapeGrowth = 0.005;
+
+/** Used again for every person: see {@link TileRoom}. */
+const room = new TileRoom();
 
 /** Whether somebody is tall enough in the picture for an outline of her own; `box` in shares of it. */
 export const hasOutline = (picture: Rgb8, box: Box): boolean =>
@@ -70,8 +73,8 @@ export async function outlinePerson(image: Rgb8, box: Box): Promise<Outline> {
   const body = await subjectBody(image, box);
   if (body.presence < leastPresence) return shape();
 
-  const [x, y, w, h] = clipBox(growBox(px, room), width, height);
-  const guide = cutLuma(image, 3, x, y, x + w, y + h);
+  const [x, y, w, h] = clipBox(growBox(px, margin), width, height);
+  const guide = cutLuma(image, 3, x, y, x + w, y + h, room);
   const cellPx = body.region.width / body.side;
   // The network's mask holds nothing finer than its cells, so half a cell is step enough.
   const step = Math.max(1, Math.round(cellPx / 2));
@@ -79,7 +82,7 @@ export async function outlinePerson(image: Rgb8, box: Box): Promise<Outline> {
   const region = { x: guide.x, y: guide.y, width: columns * step, height: rows * step };
   const cover = { columns, rows, data: coverOnPatch(body, { region, columns, rows }) };
   const luma = { columns: guide.width, rows: guide.height, data: guide.data };
-  const edged = guidedFilter(luma, cover, reachCells * cellPx, flat, step);
+  const edged = guidedFilter(luma, cover, reachCells * cellPx, flat, step, luma.data);
 
   const data = new Uint8Array(width * height);
   let covered = 0;
