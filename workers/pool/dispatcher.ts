@@ -16,14 +16,16 @@ export interface PoolOptions extends FramePoolOptions {
 }
 
 /**
- * The in-process adapter: this process looks every frame up by its content and hands what was never measured to threads.
+ * The in-process adapter: this process looks every frame up by its content, unless there is no store yet, and hands what was never
+ * measured to threads.
  * No thread and no network is started where the store knows every frame.
  */
 export function createPoolDispatcher(options: PoolOptions): Dispatcher {
   const { cache, version } = options;
   const pool = createFramePool(options);
-  // A store that is not there knows no frame.
-  if (!existsSync(cache)) pool.start();
+  // A store that is not there knows no frame: none is read here for the answer.
+  const isFirst = !existsSync(cache);
+  if (isFirst) pool.start();
 
   async function measure(
     { frames }: Delivery,
@@ -38,7 +40,7 @@ export function createPoolDispatcher(options: PoolOptions): Dispatcher {
       for (const { id, path } of remaining) {
         if (signal.aborted || failed) return;
         const task = { frameId: id, path, cache, version };
-        const outcome = await measureUnlessKnown(pool, task);
+        const outcome = await (isFirst ? pool.measure(task) : measureUnlessKnown(pool, task));
         if (outcome === null) return;
         outcomes.set(id, outcome);
         onProgress({ done: outcomes.size, total: frames.length, frameId: id, fromCache: outcome.fromCache });
