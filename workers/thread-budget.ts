@@ -3,6 +3,8 @@
 /** Heap of one thread: pixels live outside it, so what fills it is objects. Node's own default on a 64-bit machine is 2 to 4 GiB. */
 const heapPerThreadMb = 2048;
 
+const mib = 2 ** 20;
+
 /**
  * Tuning of glibc (its manual, "Memory Allocation Tunables"); other C libraries ignore it.
  *
@@ -11,8 +13,17 @@ const heapPerThreadMb = 2048;
  *
  * One arena for all threads: by default each of the picture library's gets one of its own, in which what it freed stays, 60 MiB to
  * 100 MiB a frame of 45 Mpx.
+ *
+ * Blocks of 8 MiB or more are mapped apart and given back when they are freed. By default that limit rises to 32 MiB, and what is freed
+ * below it stays: V8 often reserves room for its code right behind the heap of the process, the arena then grows in scattered pieces, and
+ * glibc gives back nothing but the end of the heap. A limit of one's own wants one for that end as well, or it moves with every network.
  */
-const mallocTuning = ['glibc.malloc.hugetlb=1', 'glibc.malloc.arena_max=1'];
+const mallocTuning = [
+  'glibc.malloc.hugetlb=1',
+  'glibc.malloc.arena_max=1',
+  `glibc.malloc.mmap_threshold=${8 * mib}`,
+  `glibc.malloc.trim_threshold=${32 * mib}`,
+];
 
 /**
  * Each measuring thread keeps a core busy, so helpers of the garbage collector only take turns with it: alone it takes half the processor

@@ -102,6 +102,8 @@ async function open(name: NetworkName): Promise<InferenceSession> {
     executionMode: 'sequential',
     // An arena of its own a network keeps the most it ever took: together some 150 MB that nobody else can use.
     enableCpuMemArena: false,
+    // Nor one block of up to 20 MB for all layers of a run: malloc finds room for single layers in memory that is still warm.
+    enableMemPattern: false,
     logSeverityLevel: 3,
   });
 }
