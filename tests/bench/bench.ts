@@ -11,10 +11,12 @@ import { parseArgs } from 'node:util';
 import { median } from '../../pipeline/numeric/statistics.ts';
 import { allButLargest, flagged, labelsOf, Recall } from './background-recall.ts';
 import { highDetailFrame } from './bench-frames.ts';
+import { machineRate } from './machine-rate.ts';
 import { enterMeasuringEnvironment } from './measuring-environment.ts';
 import { type Peer, startPeer } from './peer.ts';
 import { poolRate } from './pool-rate.ts';
 import { printTurns } from './print-turns.ts';
+import { factorSpread } from './stage-clock.ts';
 import { type Figure, printFigures } from './targets.ts';
 import { type Sample, takeTurns } from './turns.ts';
 
@@ -63,16 +65,21 @@ async function demoTurns(peer: Peer | null): Promise<void> {
   printTurns('Demo frames', await takeTurns(samples, 1, peer));
 }
 
-async function scaling(jpeg: Buffer): Promise<void> {
+async function scaling(jpeg: Buffer, path: string): Promise<void> {
   const rates: Record<1 | 2, number[]> = { 1: [], 2: [] };
+  const machine: number[] = [];
   for (let turn = 0; turn < (quick ? 1 : 3); turn++) {
     for (const workers of [1, 2] as const) {
       rates[workers].push((await poolRate(jpeg, workers, workers * (quick ? 4 : 16))).framesPerS);
     }
+    const alone = await machineRate(path, 1);
+    machine.push((await machineRate(path, 2)) / alone);
   }
   const [one, two] = [median(rates[1]), median(rates[2])];
+  const factors = rates[2].map((rate, turn) => rate / rates[1][turn]!);
   console.log(`\nPool of workers, 24 Mpx: ${one.toFixed(2)} frames/s with 1, ${two.toFixed(2)} with 2`);
-  console.log(`  ${(two / one).toFixed(2)} times with the second`);
+  console.log(`  ${factorSpread(factors)} times with the second`);
+  console.log(`  ${factorSpread(machine)} times: bare decode and networks, two processes instead of one`);
   figures.push({
     what: 'rate with a second worker',
     value: two / one,
@@ -131,7 +138,7 @@ try {
   if (options.street === undefined) await demoTurns(peer);
   else await streetTurns(options.street, peer);
   peer?.close();
-  await scaling(frames.get(24)!);
+  await scaling(frames.get(24)!, join(scratch, '24.jpg'));
   await memory(frames.get(45)!);
   console.log('\nTargets');
   printFigures(figures);

@@ -52,9 +52,14 @@ export class StageClock {
   }
 }
 
-/** Median with the least and the most, ms to three figures. */
-export function spread(values: readonly number[]): string {
-  const [least, most] = [Math.min(...values), Math.max(...values)];
-  const short = (ms: number): string => ms.toFixed(ms < 10 ? 1 : 0);
-  return `${short(median(values))} (${short(least)} to ${short(most)})`;
+function spreadBy(values: readonly number[], short: (value: number) => string): string {
+  return `${short(median(values))} (${short(Math.min(...values))} to ${short(Math.max(...values))})`;
 }
+
+/** Median with the least and the most, ms to three figures. */
+export const spread = (values: readonly number[]): string =>
+  spreadBy(values, (ms) => ms.toFixed(ms < 10 ? 1 : 0));
+
+/** The same of factors. */
+export const factorSpread = (values: readonly number[]): string =>
+  spreadBy(values, (factor) => factor.toFixed(2));
