@@ -48,7 +48,8 @@ interface Shares {
 }
 
 function headShares(body: BodyFrame, x: number, y: number, shares: Shares): number {
-  const [dx, dy] = [x - body.chin[0], y - body.chin[1]];
+  const dx = x - body.chin[0];
+  const dy = y - body.chin[1];
   const above = (dx * body.up[0] + dy * body.up[1]) / body.faceHeight;
   const beside = Math.abs(dy * body.up[0] - dx * body.up[1]) / body.faceHeight;
   if (above > 0 && beside < 1.6) {
@@ -140,7 +141,8 @@ function handAndFootShares(body: BodyFrame, x: number, y: number, shares: Shares
   const unit = body.faceHeight;
   let toHand = Number.POSITIVE_INFINITY;
   for (const hand of body.hands) {
-    const [dx, dy] = [x - hand[0], y - hand[1]];
+    const dx = x - hand[0];
+    const dy = y - hand[1];
     const distance = Math.sqrt(dx * dx + dy * dy) / unit;
     toHand = Math.min(toHand, distance);
     if (distance < reach.hand) shares.skin = Math.max(shares.skin, 0.6);
