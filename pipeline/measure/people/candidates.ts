@@ -21,14 +21,34 @@ export function fuse(looks: readonly Look[], picture: Rgb8): readonly FusedBox[]
   );
 }
 
-/** Where the body point network sees somebody as well the score rises, and there is one witness more. Best first. */
+/**
+ * Where the body point network sees somebody as well the score rises. A pose is a witness more for one candidate alone, the one it
+ * overlaps most; another that it raises is often a second box half on the same person, whose witnesses may have meant her: it keeps one.
+ * Best first.
+ */
 export function backedByPoses(fused: readonly FusedBox[], poses: readonly ScoredBox[]): readonly FusedBox[] {
+  const witnessed = new Set<FusedBox | null>(poses.map((pose) => mostOverlapped(fused, pose.box)));
   return fused
-    .map(({ box, score, seenBy }) => {
-      const pose = bestPoseAt(box, poses);
-      return { box, score: score + poseWeight * pose, seenBy: pose > 0 ? seenBy + 1 : seenBy };
+    .map((candidate) => {
+      const pose = bestPoseAt(candidate.box, poses);
+      const seenBy = witnessed.has(candidate) ? candidate.seenBy + 1 : pose > 0 ? 1 : candidate.seenBy;
+      return { box: candidate.box, score: candidate.score + poseWeight * pose, seenBy };
     })
     .sort((a, b) => b.score - a.score);
+}
+
+/** The box that overlaps most, by more than `sameIou`; `null` where none does. */
+function mostOverlapped<T extends ScoredBox>(boxes: readonly T[], box: BoxTuple): T | null {
+  let best: T | null = null;
+  let most = sameIou;
+  for (const candidate of boxes) {
+    const iou = intersectionOverUnion(candidate.box, box);
+    if (iou > most) {
+      best = candidate;
+      most = iou;
+    }
+  }
+  return best;
 }
 
 function bestPoseAt(box: BoxTuple, poses: readonly ScoredBox[]): number {
