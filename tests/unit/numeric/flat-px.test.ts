@@ -6,24 +6,27 @@ import { seededRandom } from '../../helpers/random.ts';
 
 const limits = { darkest: 50, brightest: 245, mostStep: 3 };
 
-function squareMean({ width, data }: RgbPicture, x: number, y: number, channel: number): number {
+/** Px of a square: sums are whole numbers, where a difference of means may be rounded over a limit that it meets. */
+const squarePx = 25;
+
+function squareSum({ width, data }: RgbPicture, x: number, y: number, channel: number): number {
   let sum = 0;
   for (let v = y - 2; v <= y + 2; v++) {
     for (let u = x - 2; u <= x + 2; u++) sum += data[3 * (v * width + u) + channel]!;
   }
-  return sum / 25;
+  return sum;
 }
 
 /** The docstring written out. */
 function isFlat(picture: RgbPicture, x: number, y: number): boolean {
   return [0, 1, 2].every((channel) => {
-    const mean = (u: number, v: number) => squareMean(picture, u, v, channel);
-    const steps = [mean(x + 1, y) - mean(x - 1, y), mean(x, y + 1) - mean(x, y - 1)];
-    const here = mean(x, y);
+    const sum = (u: number, v: number) => squareSum(picture, u, v, channel);
+    const steps = [sum(x + 1, y) - sum(x - 1, y), sum(x, y + 1) - sum(x, y - 1)];
+    const here = sum(x, y);
     return (
-      here >= limits.darkest &&
-      here <= limits.brightest &&
-      steps.every((step) => Math.abs(step) <= limits.mostStep)
+      here >= squarePx * limits.darkest &&
+      here <= squarePx * limits.brightest &&
+      steps.every((step) => Math.abs(step) <= squarePx * limits.mostStep)
     );
   });
 }
