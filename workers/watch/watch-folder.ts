@@ -18,6 +18,8 @@ const rescanMs = 1000;
 /** Looks may take at most one part of the time in this many while nothing happens, and in the second number while files arrive. */
 const restingShare = 50;
 const arrivingShare = 5;
+/** Longest wait for all that: one slow look must not leave the watch blind for minutes. */
+const longestGapMs = 10_000;
 
 /** What a look at the folder found: its frames with the stamps of their files, or a sentence why it cannot be seen. */
 export type Look =
@@ -150,9 +152,10 @@ export async function watchFolder(parts: WatchParts, stop: AbortSignal): Promise
   while (!stop.aborted) {
     const tookMs = await look(settleMs);
     await tell();
-    const gapMs = Math.max(settleMs / 4, arrivingShare * tookMs);
+    const gapMs = Math.min(longestGapMs, Math.max(settleMs / 4, arrivingShare * tookMs));
     await pause(gapMs);
-    await bell.wait(settling.isWaiting() ? gapMs : Math.max(rescanMs, restingShare * tookMs));
+    const restMs = Math.min(longestGapMs, Math.max(rescanMs, restingShare * tookMs));
+    await bell.wait(settling.isWaiting() ? gapMs : restMs);
   }
   await look(0);
   do {
