@@ -1,5 +1,7 @@
 // Mean over a square window as in numeric/box-blur.ts: sums run along, in double precision.
 
+import { firstTwo, joined, lastTwo } from './lanes';
+
 /** One 32-bit number of each of two rows, in double precision. */
 function ofTwoRows(one: usize, other: usize): v128 {
   return f64x2.promote_low_f32x4(v128.load32_lane(other, v128.load32_zero(one), 1));
@@ -46,11 +48,6 @@ function meansAcross(
   }
 }
 
-/** The last two of four 32-bit numbers, first. */
-function last(numbers: v128): v128 {
-  return i64x2.shuffle(numbers, numbers, 1, 1);
-}
-
 /**
  * Takes the mean of the window around every cell of a plane.
  * @param plane 32-bit floating point, row after row; the means take its place. Up to three numbers beyond it are written
@@ -81,21 +78,19 @@ export function boxBlur(
       let sums01 = v128.load(at);
       let sums23 = v128.load(at, 16);
       if (entering !== 0) {
-        const four = v128.load(entering + x);
-        sums01 = f64x2.add(sums01, f64x2.promote_low_f32x4(four));
-        sums23 = f64x2.add(sums23, f64x2.promote_low_f32x4(last(four)));
+        const numbers = v128.load(entering + x);
+        sums01 = f64x2.add(sums01, firstTwo(numbers));
+        sums23 = f64x2.add(sums23, lastTwo(numbers));
       }
       if (leaving !== 0) {
-        const four = v128.load(leaving + x);
-        sums01 = f64x2.sub(sums01, f64x2.promote_low_f32x4(four));
-        sums23 = f64x2.sub(sums23, f64x2.promote_low_f32x4(last(four)));
+        const numbers = v128.load(leaving + x);
+        sums01 = f64x2.sub(sums01, firstTwo(numbers));
+        sums23 = f64x2.sub(sums23, lastTwo(numbers));
       }
       v128.store(at, sums01);
       v128.store(at, sums23, 16);
       if (y < 0) continue;
-      const low = f32x4.demote_f64x2_zero(f64x2.mul(sums01, share));
-      const high = f32x4.demote_f64x2_zero(f64x2.mul(sums23, share));
-      v128.store(plane + stride * y + x, i64x2.shuffle(low, high, 0, 2));
+      v128.store(plane + stride * y + x, joined(f64x2.mul(sums01, share), f64x2.mul(sums23, share)));
     }
   }
 }

@@ -1,22 +1,9 @@
 // The two passes of numeric/gradient.ts over one plane: sums run in double precision and in a fixed order, what is kept has 32 bits.
 
+import { firstTwo, joined, lastTwo } from './lanes';
+
 /** Samples that either derivative reaches to each side. */
 const reach: usize = 2;
-
-/** The first two of four 32-bit numbers. */
-function firstTwo(numbers: v128): v128 {
-  return f64x2.promote_low_f32x4(numbers);
-}
-
-/** The last two of four 32-bit numbers. */
-function lastTwo(numbers: v128): v128 {
-  return f64x2.promote_low_f32x4(i64x2.shuffle(numbers, numbers, 1, 1));
-}
-
-/** Two pairs as four 32-bit numbers. */
-function four(first: v128, last: v128): v128 {
-  return i64x2.shuffle(f32x4.demote_f64x2_zero(first), f32x4.demote_f64x2_zero(last), 0, 2);
-}
 
 /** [1 4 6 4 1] / 16. */
 function binomial(a: v128, b: v128, centre: v128, c: v128, d: v128): v128 {
@@ -64,12 +51,12 @@ export function gradientRow(
       b1 = lastTwo(b),
       c1 = lastTwo(c),
       d1 = lastTwo(d);
-    const smoothed = four(
+    const smoothed = joined(
       binomial(a0, b0, firstTwo(centre), c0, d0),
       binomial(a1, b1, lastTwo(centre), c1, d1),
     );
     v128.store(rows + x, smoothed);
-    v128.store(rows + rowBytes + x, four(slope(a0, b0, c0, d0), slope(a1, b1, c1, d1)));
+    v128.store(rows + rowBytes + x, joined(slope(a0, b0, c0, d0), slope(a1, b1, c1, d1)));
   }
   for (let x: usize = 0; x < 4 * count; x += 16) {
     const s = rows + x;
@@ -87,11 +74,11 @@ export function gradientRow(
       t4 = v128.load(t, 16);
     const dy0 = binomial(firstTwo(t0), firstTwo(t1), firstTwo(t2), firstTwo(t3), firstTwo(t4));
     const dy1 = binomial(lastTwo(t0), lastTwo(t1), lastTwo(t2), lastTwo(t3), lastTwo(t4));
-    v128.store(across + x, four(dx0, dx1));
-    v128.store(down + x, four(dy0, dy1));
+    v128.store(across + x, joined(dx0, dx1));
+    v128.store(down + x, joined(dy0, dy1));
     const square0 = f64x2.add(f64x2.mul(dx0, dx0), f64x2.mul(dy0, dy0));
     const square1 = f64x2.add(f64x2.mul(dx1, dx1), f64x2.mul(dy1, dy1));
-    v128.store(square + x, four(square0, square1));
+    v128.store(square + x, joined(square0, square1));
   }
 }
 

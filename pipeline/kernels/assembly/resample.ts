@@ -1,5 +1,7 @@
 // The two passes of numeric/resample.ts over one output row. Sums run in double precision and in a fixed order.
 
+import { joined, last } from './lanes';
+
 /** The first two of four 32-bit whole numbers times a weight. */
 function firstTwo(numbers: v128, weight: v128): v128 {
   return f64x2.mul(weight, f64x2.convert_low_i32x4_s(numbers));
@@ -7,7 +9,7 @@ function firstTwo(numbers: v128, weight: v128): v128 {
 
 /** The last two of four 32-bit whole numbers times a weight. */
 function lastTwo(numbers: v128, weight: v128): v128 {
-  return f64x2.mul(weight, f64x2.convert_low_i32x4_s(i64x2.shuffle(numbers, numbers, 1, 1)));
+  return f64x2.mul(weight, f64x2.convert_low_i32x4_s(last(numbers)));
 }
 
 /**
@@ -102,7 +104,6 @@ export function mixColumns(
       weight += 8;
       at += 24;
     }
-    const values = i64x2.shuffle(f32x4.demote_f64x2_zero(redGreen), f32x4.demote_f64x2_zero(blue), 0, 2);
-    v128.store(into + 12 * place, values);
+    v128.store(into + 12 * place, joined(redGreen, blue));
   }
 }

@@ -27,7 +27,7 @@ export function fuse(looks: readonly Look[], picture: Rgb8): readonly FusedBox[]
  * Best first.
  */
 export function backedByPoses(fused: readonly FusedBox[], poses: readonly ScoredBox[]): readonly FusedBox[] {
-  const witnessed = new Set<FusedBox | null>(poses.map((pose) => mostOverlapped(fused, pose.box)));
+  const witnessed = new Set(poses.map((pose) => mostOverlapped(fused, pose.box)));
   return fused
     .map((candidate) => {
       const pose = bestPoseAt(candidate.box, poses);
@@ -38,8 +38,8 @@ export function backedByPoses(fused: readonly FusedBox[], poses: readonly Scored
 }
 
 /** The box that overlaps most, by more than `sameIou`; `null` where none does. */
-function mostOverlapped<T extends ScoredBox>(boxes: readonly T[], box: BoxTuple): T | null {
-  let best: T | null = null;
+function mostOverlapped(boxes: readonly FusedBox[], box: BoxTuple): FusedBox | null {
+  let best: FusedBox | null = null;
   let most = sameIou;
   for (const candidate of boxes) {
     const iou = intersectionOverUnion(candidate.box, box);
